@@ -1,0 +1,1 @@
+"""Sheets in and out, as people really have them."""

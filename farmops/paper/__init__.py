@@ -1,0 +1,1 @@
+"""Papers: print-ready pages and, where the libraries are there, PDF."""
