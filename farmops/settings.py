@@ -100,10 +100,10 @@ else:
     DATABASES = {
         "default": {
             "ENGINE": "django.db.backends.sqlite3",
-            "NAME": DATA_DIR / "farm.sqlite3",
+            "NAME": str(DATA_DIR / "farm.sqlite3"),
             "CONN_MAX_AGE": None,
             "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": _SQLITE_PRAGMAS},
-            "TEST": {"NAME": DATA_DIR / "test.sqlite3"},
+            "TEST": {"NAME": str(DATA_DIR / "test.sqlite3")},
         }
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
