@@ -1,0 +1,1 @@
+"""A farm written as a folder of CSV sheets: their columns, and reading them with every fault named."""
