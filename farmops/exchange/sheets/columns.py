@@ -69,7 +69,7 @@ SCHEDULES = Sheet(
         _may(
             "light_response",
             Kind.PERCENT,
-            _("how far light sets the pace; 0 = not at all, 100 = half light, twice days; empty = 0"),
+            _("how far light sets the pace; 0 = not, 100 = half light, twice the days; empty = 0 in stage 1, then 50"),
         ),
         _must("plants_per_place", Kind.AMOUNT, _("plants on one place: 1 a hole, 72 a tray, 4 a foot of bed")),
         _must(
