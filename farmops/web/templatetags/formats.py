@@ -58,3 +58,10 @@ def today_line() -> str:
     """The farm's day and its ISO week, for the head of every screen."""
     day = timezone.localdate()
     return _("Week %(week)d · %(day)s") % {"week": day.isocalendar().week, "day": in_words(day)}
+
+
+@register.filter
+def rows_shown(rows: tuple[int, ...]) -> str:
+    """The first few row numbers of a sheet, and how many more there are."""
+    shown = ", ".join(str(row) for row in rows[:6])
+    return shown if len(rows) <= 6 else _("%(rows)s and %(more)d more") % {"rows": shown, "more": len(rows) - 6}
