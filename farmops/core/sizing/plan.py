@@ -40,11 +40,16 @@ class ItemWeek:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """Share of a planting kept for each of its blocks (heads: one number); 1 = all of it."""
+    """What is kept of a planting for each of its blocks (heads: one number).
 
-    key: str
+    A standing planting has its key, and shares of the whole (1 = all of it); a new sowing its way and week, and parts.
+    """
+
     item: str
-    shares: tuple[float, ...]
+    amounts: tuple[float, ...]
+    key: str = ""
+    way: str = ""
+    week: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +115,7 @@ class Plan:
     sowings: tuple[Sown, ...]
     items: tuple[ItemWeek, ...]
     standing: tuple[Kept, ...]
-    cuttings: tuple[Kept, ...]  # of new sowings that are cut several times, in parts
+    cuttings: tuple[Kept, ...]  # new sowings that are cut several times
     promises: tuple[PromiseOutcome, ...]
     markets: tuple[MarketOutcome, ...]
     room: tuple[RoomUse, ...]
