@@ -12,17 +12,20 @@ from .problem import Heads, Problem, Settings
 from .solve import run, solver
 
 # Enough for a problem without room limits, which falls apart into one small problem for each item.
-EXAMINE_SECONDS, EXAMINE_GAP = 5.0, 0.001
+EXAMINE_SECONDS, LEAST_SECONDS, EXAMINE_GAP = 5.0, 0.5, 0.001
 
 
-def causes_of_failing(problem: Problem, settings: Settings, places: Sequence[int]) -> dict[int, str]:
+def causes_of_failing(
+    problem: Problem, settings: Settings, places: Sequence[int], seconds_left: float
+) -> dict[int, str]:
     """For each promise (by its place) that the plan does not meet: room, too_late, seed_or_work or dearer.
 
     Room: it is met when room is lifted. Too late: no sowing that may still be made is ready by then. Seed or work: met
     when those limits go too. Else failing is cheaper than meeting it.
     """
     reachable = _reachable(problem)
-    lifted = replace(settings, room_counts=False, gap=EXAMINE_GAP, seconds=min(settings.seconds, EXAMINE_SECONDS))
+    seconds = min(EXAMINE_SECONDS, max(LEAST_SECONDS, seconds_left / 2))  # two runs at most
+    lifted = replace(settings, room_counts=False, gap=EXAMINE_GAP, seconds=seconds)
     causes = {}
     open_places = list(places)
     for name, looser in (("room", problem), ("seed_or_work", replace(problem, seeds=(), work=()))):
@@ -72,7 +75,7 @@ def clash_of(model: Model) -> Clash:
     Each rule, then each limit, is left out for good if the rest still clashes without it; what stays is needed.
     """
     matrix = model.matrix
-    settings = replace(model.settings, gap=INFINITE)
+    settings = replace(model.settings, gap=INFINITE, seconds=EXAMINE_SECONDS)
     highs = solver(settings)
     highs.passModel(_without_worth(model))
 

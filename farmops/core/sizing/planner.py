@@ -58,7 +58,7 @@ def solve(problem: Problem, settings: Settings | None = None) -> Plan:
     if failed:
         causes = dict.fromkeys(failed, "not_examined")
         if settings.explain:
-            causes = causes_of_failing(problem, settings, failed)
+            causes = causes_of_failing(problem, settings, failed, settings.seconds - answer.seconds)
     return _plan(model, answer, causes, model_seconds)
 
 
