@@ -1,4 +1,4 @@
-"""Small charts drawn on the server: no script, attributes and classes only, so they print and pass the strict policy."""
+"""Small charts drawn on the server: no script, attributes and classes only, so they print and pass a strict policy."""
 
 from dataclasses import dataclass
 
