@@ -1,0 +1,134 @@
+"""`start` really started: it answers, finishes what is in flight, ends cleanly, and gives way on a taken port."""
+
+import contextlib
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from farmops.serving import PortTaken, open_port
+
+ROOT = Path(__file__).resolve().parent.parent
+pytestmark = pytest.mark.real_time
+
+
+@pytest.fixture
+def start(tmp_path):
+    """Run `start` with the given arguments and its own records; whatever still runs afterwards is killed."""
+    running = []
+
+    def start_(*arguments):
+        environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
+        process = subprocess.Popen(
+            [sys.executable, "manage.py", "start", *arguments],
+            cwd=ROOT,
+            env={**environment, "FARMOPS_DATA": str(tmp_path / "records")},
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        running.append(process)
+        return process
+
+    yield start_
+    for process in running:
+        with process:
+            process.kill()
+
+
+def address(process):
+    line = process.stdout.readline()
+    assert line.startswith("Bench to Stall is open at http://127.0.0.1:"), line + process.stderr.read()
+    return line.split()[-1]
+
+
+def status(url):
+    try:
+        with urllib.request.urlopen(url, timeout=30) as answer:  # noqa: S310 - the address that `start` printed
+            return answer.status
+    except urllib.error.HTTPError as error:
+        with error:
+            return error.code
+
+
+@pytest.mark.parametrize("sent", [signal.SIGTERM, signal.SIGINT])
+def test_it_answers_and_ends_cleanly(start, sent, tmp_path):
+    process = start("--port", "0")
+    url = address(process)
+    assert status(url + "no-such-page") == 404
+    process.send_signal(sent)
+    assert process.wait(timeout=30) == 0
+    assert process.stdout.read() == ""
+    with pytest.raises(urllib.error.URLError):
+        status(url)
+    assert sorted(path.name for path in (tmp_path / "records").iterdir()) == ["farm.sqlite3", "secret-key"]
+
+
+def test_one_silent_visitor_does_not_keep_others_waiting_nor_the_end(start):
+    process = start("--port", "0")
+    url = address(process)
+    port = int(url.rstrip("/").rsplit(":", 1)[1])
+    with contextlib.ExitStack() as doors:
+        for words in (
+            b"",
+            b"GET / HTTP/1.1\r\nHost: loc",
+            b"POST / HTTP/1.1\r\nHost: a\r\nContent-Length: 99\r\n\r\nhalf",
+        ) * 10:
+            door = doors.enter_context(socket.create_connection(("127.0.0.1", port)))
+            door.sendall(words)
+        begun = time.monotonic()
+        assert status(url + "no-such-page") == 404
+        assert time.monotonic() - begun < 9  # others measured: 10 to 25 s, until the silent ones are given up
+        process.terminate()
+        assert process.wait(timeout=30) == 0
+
+
+def test_this_computer_alone_can_reach_it(start):
+    process = start("--port", "0")
+    port = int(address(process).rstrip("/").rsplit(":", 1)[1])
+    with socket.socket() as other:
+        # Another address of this same computer: were every address listened on, this one could not be had.
+        other.bind(("127.0.0.2", port))
+
+
+def test_a_port_that_was_asked_for_and_is_taken_ends_with_the_remedy(start):
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        process = start("--port", str(port))
+        out, err = process.communicate(timeout=60)
+    assert (process.returncode, out) == (2, "")
+    assert err.splitlines()[-1] == (
+        f"CommandError: Port {port} is taken or not allowed. Choose another with --port, or leave --port out."
+    )
+
+
+def test_without_a_wish_the_next_free_port_is_used():
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        first = taken.getsockname()[1]
+        with open_port(None, first=first) as listening:
+            assert first < listening.getsockname()[1] < first + 20
+
+
+def test_when_all_ports_are_taken_it_says_which(monkeypatch):
+    monkeypatch.setattr("farmops.serving.PORTS_TRIED", 1)
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        with pytest.raises(PortTaken) as told:
+            open_port(None, first=port)
+    assert str(told.value) == f"Ports {port} to {port} are all taken. Choose another with --port."
+
+
+@pytest.mark.parametrize("port", ["-1", "65536", "http"])
+def test_a_port_that_is_none_is_refused(start, port):
+    process = start(f"--port={port}")
+    out, err = process.communicate(timeout=60)
+    assert (process.returncode, out) == (2, "")
+    assert "invalid port_number value" in err
