@@ -1,0 +1,195 @@
+"""The amounts of every line; what is negative, impossible or far beyond the usual is asked about, never changed."""
+
+import re
+from decimal import Decimal
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from farmops.exchange.notebook.doubts import LEAVE_OUT, Choice, rows_in_words
+from farmops.exchange.notebook.lines import UNKNOWN, Column, Line, Reading, ask_unreadable
+from farmops.exchange.notebook.names import key_of
+from farmops.exchange.notebook.numbers import ReadAmounts, read_amounts
+
+KEEP, CHANGE = "keep", "change"
+COUNTS = ("brought", "left_over", "sold", "carried_in", "restocked")
+MONEY = ("price", "unit_cost", "leftover_value")
+MOST_ON_A_DAY = Decimal(100_000)  # of one item at one market day; more is a slip of the pen
+MUCH_MORE = 20  # times what is usual for the item
+MUCH = Decimal(200)
+
+
+def read_all_amounts(reading: Reading) -> None:
+    """Read every column of amounts that the sheet has."""
+    for name in (*COUNTS, *MONEY, "step", "guess"):
+        column = reading.mapping.column(name)
+        if column is not None:
+            heading = reading.mapping.heading(name)
+            cells = reading.cells(column)
+            _take_amounts(
+                reading, name, heading, read_amounts(cells, name, heading, reading.questions, money=name in MONEY)
+            )
+    _add_other_leftovers(reading)
+
+
+def _take_amounts(reading: Reading, name: str, heading: str, read: ReadAmounts) -> None:
+    lines = list(reading.lines)
+    column = reading.mapping.column(name)
+    texts = dict(reading.cells(column, lines)) if column is not None and lines else {}
+    for at, line in enumerate(lines):
+        line.amounts[name] = read.amounts[at]
+        if at in read.percents:
+            line.percents.add(name)
+        if at in read.alls:
+            line.amounts[name] = line.amount("brought")
+    bad = [(lines[at].number, texts[lines[at].number]) for at in read.bad]
+    said = ask_unreadable(reading, name, heading, bad)
+    if said == LEAVE_OUT:
+        numbers = {number for number, _text in bad}
+        reading.drop(lambda line: line.number in numbers, "unreadable")
+    if read.about:
+        reading.warnings.append(
+            ngettext(
+                "%(count)d amount in “%(column)s” is noted as “about”; it is taken as it stands.",
+                "%(count)d amounts in “%(column)s” are noted as “about”; they are taken as they stand.",
+                read.about,
+            )
+            % {"count": read.about, "column": heading}
+        )
+    _ask_negative(reading, name, heading, texts)
+    _ask_large(reading, name, heading, texts)
+
+
+def _ask_about(
+    reading: Reading,
+    key: str,
+    question: str,
+    wrong: list[Line],
+    name: str,
+    texts: dict[int, str],
+    change: Choice | None,
+) -> str | None:
+    heading = reading.mapping.heading(name)
+    rows = tuple(line.number for line in wrong)
+    choices = [Choice(UNKNOWN, _("It is a slip: take it as not noted")), Choice(LEAVE_OUT, _("Leave these rows out"))]
+    if change:
+        choices.insert(0, change)
+    said = reading.questions.ask(
+        f"{key}.{name}",
+        question % {"column": heading, "rows": rows_in_words(rows), "text": texts.get(rows[0], "")[:40]},
+        tuple(choices),
+        rows=rows,
+        column=heading,
+    )
+    if said == UNKNOWN:
+        for line in wrong:
+            line.amounts[name] = None
+    elif said == LEAVE_OUT:
+        numbers = set(rows)
+        reading.drop(lambda line: line.number in numbers, key)
+    return said
+
+
+def _ask_negative(reading: Reading, name: str, heading: str, texts: dict[int, str]) -> None:
+    wrong = [line for line in reading.lines if (line.amount(name) or 0) < 0]
+    if not wrong:
+        return
+    question = _("“%(column)s” is less than nothing in row %(rows)s (%(text)s). What is meant?")
+    change = Choice(CHANGE, _("The minus is only a dash: take it without"))
+    if _ask_about(reading, "negative", question, wrong, name, texts, change) == CHANGE:
+        for line in wrong:
+            line.amounts[name] = abs(line.amount(name) or Decimal(0))
+
+
+def _ask_large(reading: Reading, name: str, heading: str, texts: dict[int, str]) -> None:
+    """Amounts that nobody carries to a market, or far beyond what is usual for the item."""
+    too_much = [line for line in reading.lines if (line.amount(name) or 0) > MOST_ON_A_DAY]
+    if too_much:
+        question = _("“%(column)s” in row %(rows)s is %(text)s, more than can be. What shall be done?")
+        _ask_about(reading, "absurd", question, too_much, name, texts, None)
+    if name not in COUNTS and name != "price":
+        return
+    usual = _usual(reading.lines, name)
+    least = Decimal(0) if name == "price" else MUCH
+    strange = [
+        line
+        for line in reading.lines
+        if (amount := line.amount(name))
+        and least < amount <= MOST_ON_A_DAY
+        and amount > MUCH_MORE * usual[line.item] > 0
+    ]
+    if strange:
+        question = _("“%(column)s” in row %(rows)s is %(text)s, over twenty times what is usual for it. Is that right?")
+        _ask_about(reading, "large", question, strange, name, texts, Choice(KEEP, _("Yes, it is right")))
+
+
+def _usual(lines: list[Line], name: str) -> dict[str, Decimal]:
+    """The middle amount of each item; 0 where fewer than four rows tell."""
+    by_item: dict[str, list[Decimal]] = {}
+    for line in lines:
+        amounts = by_item.setdefault(line.item, [])
+        if amount := line.amount(name):
+            amounts.append(amount)
+    return {
+        item: sorted(amounts)[len(amounts) // 2] if len(amounts) >= 4 else Decimal(0)
+        for item, amounts in by_item.items()
+    }
+
+
+def _add_other_leftovers(reading: Reading) -> None:
+    """Given away, composted, taken home: each kind of leftover counts as left over."""
+    columns = reading.mapping.columns.get("other_left", ())
+    for column in columns:
+        heading = reading.mapping.headings[column]
+        name = "other_" + (re.sub(r"\W+", "_", key_of(heading)) or str(column))
+        lines = list(reading.lines)
+        cells = reading.cells(column, lines)
+        # A word here says who got them ("food bank"), not how many.
+        _take_other(reading, name, heading, lines, cells)
+    others = [name for line in reading.lines[:1] for name in line.amounts if name.startswith("other_")]
+    if not others:
+        return
+    has_total = reading.mapping.has("left_over")
+    part_of = has_total and _is_part_of_left_over(reading, others)
+    for line in reading.lines:
+        known = [amount for name in others if (amount := line.amount(name)) is not None]
+        if known and not (part_of and line.amount("left_over") is not None):
+            line.amounts["left_over"] = sum(known, line.amount("left_over") or Decimal(0))
+
+
+def _take_other(reading: Reading, name: str, heading: str, lines: list[Line], cells: Column) -> None:
+    read = read_amounts(cells, name, heading, reading.questions)
+    for at, line in enumerate(lines):
+        line.amounts[name] = None if (read.amounts[at] or 0) < 0 else read.amounts[at]
+    if read.bad:
+        reading.warnings.append(
+            _("“%(column)s” holds words in row %(rows)s; they are not counted.")
+            % {"column": heading, "rows": rows_in_words(tuple(cells[at][0] for at in read.bad))}
+        )
+
+
+def _is_part_of_left_over(reading: Reading, others: list[str]) -> bool:
+    """Whether what was given away is part of what came back, or comes on top: the sums of the rows tell, else ask."""
+    part = on_top = 0
+    larger = False
+    for line in reading.lines:
+        other = sum((line.amount(name) or Decimal(0) for name in others), Decimal(0))
+        left, brought, sold = line.amount("left_over"), line.amount("brought"), line.amount("sold")
+        if left is None or not other:
+            continue
+        larger |= other > left
+        if brought is not None and sold is not None:
+            stock = brought + (line.amount("carried_in") or 0)
+            part += stock == sold + left
+            on_top += stock == sold + left + other
+    if part != on_top or larger:
+        return part > on_top and not larger
+    said = reading.questions.ask(
+        "leftovers",
+        _("Is what was given away, composted or kept part of “%(column)s”?")
+        % {"column": reading.mapping.heading("left_over")},
+        (Choice("part", _("Yes, it is part of it")), Choice("on top", _("No, it comes on top"))),
+        column=reading.mapping.heading("left_over"),
+        default="on top",
+    )
+    return said == "part"
