@@ -1,0 +1,374 @@
+"""Learn from all records of a farm: means, spread from day to day, and when customers come."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+
+from farmops.core.demand.dispersion import improve_k
+from farmops.core.demand.exposure import LEAST_EXPOSURE, DayArrays, DaySeen, Spell, day_arrays, day_seen
+from farmops.core.demand.factors import Cell, Layout, Priors, cell_of, columns, layout_of, priors_of
+from farmops.core.demand.pooled import Coefficients, Covariance, Slopes, Table, log_means, newton_step, slopes
+from farmops.core.demand.profile import (
+    DEFAULT_PROFILE,
+    LEAST_TIMED,
+    Profile,
+    ProfileEvidence,
+    improve_profile,
+)
+from farmops.core.demand.records import MarketRecord
+from farmops.core.demand.simple import SimpleMeans, simple_means
+from farmops.core.demand.special import FloatArray
+
+FIRST_K = 8.0
+RECENT_HALF_LIFE = 5.0  # weeks
+MOST_ROUNDS = 24
+CLOSE_ENOUGH = 2e-3  # of a log mean, of log k, of the profile
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """The pooled model, fitted.
+
+    Attributes
+    ----------
+    priors : Priors
+    table : Table
+        All days (guesses last within their item), for looking back.
+    rows : tuple of DaySeen
+        The rows of the table.
+    is_real : tuple of bool
+        False: a guess.
+    arrays : DayArrays
+    profile : Profile
+    profile_variance : float
+        What not knowing the profile adds to the variance of every log mean.
+    k, recent_k : float
+        Shape of the day-to-day spread over all history, and lately.
+    values, covariance
+        From all history.
+    recent, recent_covariance
+        Level and market of each item re-estimated from recent days (first columns only).
+    own_centre : (items, item_width) float
+    shared_centre : (items, shared_width) float
+        Where the recent days of each item stand in season, rain and price.
+    """
+
+    priors: Priors
+    table: Table
+    rows: tuple[DaySeen, ...]
+    is_real: tuple[bool, ...]
+    arrays: DayArrays
+    profile: Profile
+    profile_variance: float
+    k: float
+    recent_k: float
+    values: Coefficients
+    covariance: Covariance
+    recent: Coefficients
+    recent_covariance: Covariance
+    own_centre: FloatArray
+    shared_centre: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """All that was learned; everything `forecast`, `advise` and `looking_back` need.
+
+    Attributes
+    ----------
+    as_of : date
+    days : tuple of DaySeen
+        Days that tell something, sorted by item, day, market; guesses are not among them.
+    guesses : dict of (market, item) to float
+        Those that were used as pseudo-days.
+    layout : Layout
+    fit : Fit or None
+        None: the pooled fit failed or there is nothing to fit; the fall-back answers.
+    failure : str
+        "" or why the pooled fit failed.
+    simple : SimpleMeans
+        The fall-back.
+    of_item : dict of item to tuple of DaySeen
+    effective_days : dict of (market, item) to float
+        What the days weigh together, as full days of today.
+    """
+
+    as_of: date
+    days: tuple[DaySeen, ...]
+    guesses: Mapping[tuple[str, str], float]
+    layout: Layout
+    fit: Fit | None
+    failure: str
+    simple: SimpleMeans
+    of_item: Mapping[str, tuple[DaySeen, ...]]
+    effective_days: Mapping[tuple[str, str], float]
+
+
+def _order(record: MarketRecord) -> tuple[object, ...]:
+    unknown = (-1 if value is None else value for value in (record.sold, record.left, record.price, record.left_at))
+    return (
+        *(record.item, record.day, record.market, record.category, record.opens, record.closes),
+        *(record.brought, record.carried_in, tuple(sorted(record.restocks)), tuple(sorted(record.ran_out_at))),
+        *(record.ran_out, record.weather, *unknown),
+    )
+
+
+def learn(
+    records: Iterable[MarketRecord],
+    *,
+    as_of: date,
+    guesses: Mapping[tuple[str, str], float] | None = None,
+    categories: Mapping[str, str] | None = None,
+) -> Learned:
+    """Learn the farm's demand.
+
+    Parameters
+    ----------
+    records : iterable of MarketRecord
+        All of the farm; later than `as_of` are left out. Their order does not matter.
+    as_of : date
+    guesses : mapping of (market, item) to float, optional
+        The grower's own guess of the usual demand; each counts as one market day. [steps]
+    categories : mapping of item to str, optional
+        For items that have no record yet.
+
+    Returns
+    -------
+    Learned
+    """
+    kept = sorted((record for record in records if record.day <= as_of), key=_order)
+    days = tuple(day for day in map(day_seen, kept) if day.tells)
+    guessed = {key: float(value) for key, value in sorted((guesses or {}).items()) if value >= 0}
+    known = categories or {}
+    layout = layout_of(days, [(market, item, known.get(item, "")) for market, item in guessed])
+    simple = simple_means(days, as_of)
+    fit, failure = None, ""
+    if days or guessed:
+        try:
+            fit = _fit(days, guessed, layout, as_of)
+        except (np.linalg.LinAlgError, FloatingPointError) as error:
+            failure = str(error)
+    of_item: dict[str, list[DaySeen]] = {}
+    for day in days:
+        of_item.setdefault(day.record.item, []).append(day)
+    return Learned(
+        as_of=as_of,
+        days=days,
+        guesses=guessed,
+        layout=layout,
+        fit=fit,
+        failure=failure,
+        simple=simple,
+        of_item={item: tuple(own) for item, own in of_item.items()},
+        effective_days=_effective_days(days, fit, as_of),
+    )
+
+
+def _effective_days(days: tuple[DaySeen, ...], fit: Fit | None, as_of: date) -> dict[tuple[str, str], float]:
+    """A full day of today weighs 1; older days, days soon gone and days of unknown time weigh less."""
+    if fit is None:
+        return {}
+    eta = log_means(fit.table, fit.values)
+    told = slopes(fit.table, eta, fit.arrays.exposure(fit.profile), fit.k).information
+    mean = np.exp(eta)
+    share = told / (fit.k * mean / (fit.k + mean))
+    total: dict[tuple[str, str], float] = {}
+    for row, is_real in enumerate(fit.is_real):
+        if is_real:
+            record = fit.rows[row].record
+            age = (as_of - record.day).days / 7
+            key = (record.market, record.item)
+            total[key] = total.get(key, 0.0) + min(float(share[row]), 1.0) * 0.5 ** (age / RECENT_HALF_LIFE)
+    return total
+
+
+def _pseudo_days(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], float], as_of: date) -> list[DaySeen]:
+    """A guess is one full day, as old as the first record of the item at the market."""
+    first: dict[tuple[str, str], date] = {}
+    for day in days:
+        key = (day.record.market, day.record.item)
+        first[key] = min(first.get(key, day.record.day), day.record.day)
+    whole = (Spell(0.0, 1.0, 0, is_emptied=False),)
+    return [
+        DaySeen(MarketRecord(first.get((market, item), as_of), market, item), guess, whole, False, False, 1.0, 0)
+        for (market, item), guess in guesses.items()
+    ]
+
+
+def _fit(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], float], layout: Layout, as_of: date) -> Fit:
+    pseudo = _pseudo_days(days, guesses, as_of)
+    rows = sorted(
+        [*((day, False) for day in days), *((day, True) for day in pseudo)], key=lambda row: row[0].record.item
+    )
+    arrays = day_arrays([day for day, _ in rows])
+    cells = [
+        replace(cell_of(day, layout), is_usual=is_guess) if is_guess else cell_of(day, layout) for day, is_guess in rows
+    ]
+    table = _table(cells, arrays, layout)
+    exposure = arrays.exposure(DEFAULT_PROFILE)
+    farm = float(np.log(max(float(arrays.sold.sum() / exposure.sum()), 0.2)))
+    priors = priors_of(layout, farm)
+    history = _alternate(table, arrays, priors)
+    age = np.array([max((as_of - day.record.day).days, 0) / 7 for day, _ in rows])
+    recent = _recent(table, priors, layout, history, 0.5 ** (age / RECENT_HALF_LIFE))
+    return Fit(
+        priors=priors,
+        table=table,
+        rows=tuple(day for day, _ in rows),
+        is_real=tuple(not is_guess for _, is_guess in rows),
+        arrays=arrays,
+        profile=history.profile,
+        profile_variance=history.profile_variance,
+        k=history.k,
+        recent_k=recent.k,
+        values=history.values,
+        covariance=history.covariance,
+        recent=recent.values,
+        recent_covariance=recent.covariance,
+        own_centre=recent.own_centre,
+        shared_centre=recent.shared_centre,
+    )
+
+
+def _table(cells: list[Cell], arrays: DayArrays, layout: Layout) -> Table:
+    own, shared = columns(cells, layout)
+    at = {name: index for index, name in enumerate(layout.items)}
+    item = np.array([at[cell.item] for cell in cells], dtype=np.int64)
+    return Table(
+        own=own,
+        shared=shared,
+        item=item,
+        bounds=np.searchsorted(item, np.arange(len(layout.items) + 1)),
+        sold=arrays.sold,
+        is_untimed=arrays.is_untimed,
+        weight=np.ones(item.size),
+        offset=np.zeros(item.size),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _History:
+    values: Coefficients
+    covariance: Covariance
+    profile: Profile
+    profile_variance: float
+    k: float
+    exposure: FloatArray
+    eta: FloatArray
+
+
+def _alternate(table: Table, arrays: DayArrays, priors: Priors) -> _History:
+    """Means, profile and spread in turn until none of them moves."""
+    values = Coefficients(np.zeros((table.bounds.size - 1, table.own.shape[1])), priors.shared_mean.copy())
+    profile, profile_variance, k = DEFAULT_PROFILE, 0.0, FIRST_K
+    learns_profile = int(arrays.emptied_is.sum()) >= LEAST_TIMED
+    exposure = arrays.exposure(profile)
+    for _ in range(MOST_ROUNDS):
+        eta = log_means(table, values)
+        slope = slopes(table, eta, exposure, k)
+        values, covariance, moved = newton_step(table, values, priors, slope)
+        if moved > 0.5:
+            continue
+        eta = log_means(table, values)
+        if learns_profile:
+            step = improve_profile(profile, _evidence(table, arrays, eta, slope, k), LEAST_EXPOSURE)
+            profile, profile_variance = step.profile, step.shift_variance
+            values = Coefficients(values.own, values.shared + step.shift * (np.arange(values.shared.size) == 0))
+            exposure = arrays.exposure(profile)
+            eta = eta + step.shift
+            moved = max(moved, step.change)
+        leverage = np.clip(covariance.variances(table) * slope.information, 0.0, 0.95)
+        better = _better_k(table, exposure, eta, k, table.weight, leverage)
+        moved = max(moved, abs(float(np.log(better / k))))
+        k = better
+        if moved < CLOSE_ENOUGH:
+            break
+    _check_finite(values)
+    return _History(values, covariance, profile, profile_variance, k, exposure, eta)
+
+
+def _check_finite(values: Coefficients) -> None:
+    if not (np.isfinite(values.own).all() and np.isfinite(values.shared).all()):
+        raise FloatingPointError("the means did not settle")
+
+
+def _evidence(table: Table, arrays: DayArrays, eta: FloatArray, slope: Slopes, k: float) -> ProfileEvidence:
+    timed = ~table.is_untimed
+    new_row = np.cumsum(timed) - 1
+    spells = timed[arrays.owner]
+    return ProfileEvidence(
+        sold=table.sold[timed],
+        mean=np.exp(eta[timed]),
+        start=arrays.start[spells],
+        stop=arrays.stop[spells],
+        owner=new_row[arrays.owner[spells]],
+        part_start=arrays.emptied_start,
+        part_stop=arrays.emptied_stop,
+        part_sold=arrays.emptied_sold,
+        part_is_emptied=arrays.emptied_is,
+        untimed_score=float(slope.score[table.is_untimed].sum()),
+        untimed_information=float(slope.information[table.is_untimed].sum()),
+        k=k,
+    )
+
+
+def _better_k(
+    table: Table, exposure: FloatArray, eta: FloatArray, k: float, weight: FloatArray, leverage: FloatArray
+) -> float:
+    return improve_k(
+        k,
+        sold=table.sold,
+        exposure=exposure,
+        mean=np.exp(eta),
+        is_untimed=table.is_untimed,
+        weight=weight,
+        leverage=leverage,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Recent:
+    values: Coefficients
+    covariance: Covariance
+    k: float
+    own_centre: FloatArray
+    shared_centre: FloatArray
+
+
+def _recent(table: Table, priors: Priors, layout: Layout, history: _History, weight: FloatArray) -> _Recent:
+    """Second stage: levels and markets once more, recent days counting most; season, rain and price stay."""
+    own_kept, shared_kept = layout.kept_item, layout.kept_shared
+    fixed = np.sum(table.own[:, own_kept:] * history.values.own[table.item, own_kept:], axis=1)
+    fixed = fixed + table.shared[:, shared_kept:] @ history.values.shared[shared_kept:]
+    late = replace(
+        table, own=table.own[:, :own_kept], shared=table.shared[:, :shared_kept], weight=weight, offset=fixed
+    )
+    kept_priors = Priors(priors.own_sd[:own_kept], priors.shared_mean[:shared_kept], priors.shared_sd[:shared_kept])
+    values = Coefficients(history.values.own[:, :own_kept].copy(), history.values.shared[:shared_kept].copy())
+    k = history.k
+    for _ in range(8):
+        eta = log_means(late, values)
+        slope = slopes(late, eta, history.exposure, k)
+        values, covariance, moved = newton_step(late, values, kept_priors, slope)
+        leverage = np.clip(covariance.variances(late) * slope.information * weight, 0.0, 0.95)
+        better = _better_k(late, history.exposure, log_means(late, values), k, weight, leverage)
+        moved = max(moved, abs(float(np.log(better / k))))
+        k = better
+        if moved < CLOSE_ENOUGH:
+            break
+    _check_finite(values)
+    told = weight * slope.information
+    total = np.maximum(np.bincount(table.item, weights=told, minlength=len(layout.items)), 1e-12)
+
+    def centre(column: FloatArray) -> FloatArray:
+        return np.bincount(table.item, weights=told * column, minlength=len(layout.items)) / total
+
+    own_centre = np.zeros((len(layout.items), layout.item_width))
+    shared_centre = np.zeros((len(layout.items), layout.shared_width))
+    for at in range(own_kept, layout.item_width):
+        own_centre[:, at] = centre(table.own[:, at])
+    for at in range(shared_kept, layout.shared_width):
+        shared_centre[:, at] = centre(table.shared[:, at])
+    return _Recent(values, covariance, k, own_centre, shared_centre)
