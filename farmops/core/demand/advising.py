@@ -23,8 +23,8 @@ class Reason:
     Attributes
     ----------
     code : str
-        "nothing to earn", "capped", "similar items", "guess", "few days", "mostly untimed", "often ran out",
-        "sometimes ran out", "never ran out", "hardly sells" or "fall-back".
+        "nothing to earn", "capped", "fall-back", "similar items", "guess", "few days", "other markets",
+        "hardly sells", "mostly untimed", "often ran out", "sometimes ran out" or "never ran out".
     mean, mean_low, mean_high : float
         Usual demand and its 80 % range. [steps]
     days, ran_out, timed, untimed : int
@@ -39,7 +39,8 @@ class Reason:
         Most that few days allow, where it bound. [steps]
     carry_use : float or None
         Chance that a leftover saves one next time; None where nothing is carried over.
-    most_brought : int
+    most_brought, total : int
+        On the item's best stocked day; on the table by this advice. [steps]
     """
 
     code: str
@@ -56,6 +57,7 @@ class Reason:
     cap: int | None
     carry_use: float | None
     most_brought: int
+    total: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +144,7 @@ def advise(learned: Learned, ask: Ask) -> Advice:
         sold=float(sold[at]),
         left=stock - float(sold[at]),
         profit=profit + ask.unit_cost * ask.carried_in,
-        reason=_reason(seen, ask, ratio, cap if is_capped else None, carrying.use if carrying else None),
+        reason=_reason(seen, ask, ratio, cap if is_capped else None, carrying.use if carrying else None, stock),
     )
 
 
@@ -185,7 +187,7 @@ def next_market(learned: Learned, ask: Ask) -> Ask:
     return replace(ask, day=when, market=market, weather="", rain_chance=None)
 
 
-def _reason(seen: Forecast, ask: Ask, ratio: float, cap: int | None, carry_use: float | None) -> Reason:
+def _reason(seen: Forecast, ask: Ask, ratio: float, cap: int | None, carry_use: float | None, total: int) -> Reason:
     evidence = seen.evidence
     return Reason(
         code=_code(seen, ratio, cap),
@@ -202,6 +204,7 @@ def _reason(seen: Forecast, ask: Ask, ratio: float, cap: int | None, carry_use: 
         cap=cap,
         carry_use=carry_use,
         most_brought=evidence.most_brought,
+        total=total,
     )
 
 
@@ -215,6 +218,8 @@ def _code(seen: Forecast, ratio: float, cap: int | None) -> str:
         return "fall-back"
     if seen.origin != "history":
         return seen.origin
+    if evidence.days == 0:
+        return "other markets"
     if evidence.days >= FEW_DAYS and seen.mean < 1.5:
         return "hardly sells"
     if evidence.untimed * 2 > max(evidence.days, 1):

@@ -1,0 +1,223 @@
+"""One line in, one line out: all past records and the asks of a day, answered without the database."""
+
+import math
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any, TypeVar
+
+from django.utils.translation import gettext as _
+
+from farmops.core.demand import Ask, MarketRecord, advise_all, learn
+from farmops.planning.reasons import reason_sentence
+
+OPENS, CLOSES = 8 * 60, 13 * 60  # [min after midnight]
+MOST_COUNT = 1_000_000
+MOST_MONEY = 1_000_000.0
+MOST_RECORDS = 200_000
+WEATHER = {"dry", "rain"}
+
+T = TypeVar("T")
+
+# JSON objects come from outside: their values are unknown until the readers below have looked at them.
+Row = dict[str, Any]
+
+
+class NotUnderstood(ValueError):
+    """What is wrong with a line, in plain words."""
+
+
+def answer(line: Row) -> Row:
+    """Answer one line of the stream.
+
+    Parameters
+    ----------
+    line : dict
+        "records": all past market days of the farm; "asks": what to bring. Unknown keys are ignored.
+
+    Returns
+    -------
+    dict
+        "bring": whole numbers of fresh stock beyond what is carried in; "mean": usual demand; "reason":
+        sentences; or "error": what is wrong, in plain words. Never raises for what a line says.
+    """
+    try:
+        records, asks = _rows(line)
+        return _advice(records, asks)
+    except NotUnderstood as error:
+        return {"error": str(error)}
+    except (ArithmeticError, ValueError) as error:
+        return {"error": _("This line cannot be reckoned: %(why)s") % {"why": error}}
+
+
+def _rows(line: Any) -> tuple[list[MarketRecord], list[Ask]]:
+    if not isinstance(line, dict):
+        raise NotUnderstood(_('A line must be an object with "records" and "asks".'))
+    raw_records = line.get("records") or []
+    raw_asks = line.get("asks")
+    if not isinstance(raw_records, list) or not isinstance(raw_asks, list):
+        raise NotUnderstood(_('"records" and "asks" must be lists.'))
+    if len(raw_records) > MOST_RECORDS:
+        raise NotUnderstood(_("At most %(most)s records a line.") % {"most": MOST_RECORDS})
+    records = [_read(raw, "records", at, _record) for at, raw in enumerate(raw_records)]
+    asks = [_read(raw, "asks", at, _ask) for at, raw in enumerate(raw_asks)]
+    return [record for record in records if record is not None], asks
+
+
+def _read(raw: Any, where: str, at: int, reader: Callable[[Row], T]) -> T:
+    """Read one row; a fault names the row."""
+    try:
+        if not isinstance(raw, dict):
+            raise NotUnderstood(_("must be an object."))
+        return reader(raw)
+    except NotUnderstood as error:
+        raise NotUnderstood(f"{where}[{at}]: {error}") from error
+
+
+def _advice(records: list[MarketRecord], asks: list[Ask]) -> Row:
+    if not asks:
+        return {"bring": [], "mean": [], "reason": []}
+    guesses = {(ask.market, ask.item): ask.guess for ask in asks if ask.guess is not None}
+    categories = {ask.item: ask.category for ask in sorted(asks, key=lambda ask: (ask.item, ask.category))}
+    as_of = max((record.day for record in records), default=min(ask.day for ask in asks) - timedelta(days=1))
+    learned = learn(records, as_of=as_of, guesses=guesses, categories=categories)
+    advices = advise_all(learned, asks)
+    return {
+        "bring": [advice.fresh for advice in advices],
+        "mean": [round(advice.forecast.mean, 4) for advice in advices],
+        "reason": [reason_sentence(advice) for advice in advices],
+    }
+
+
+def _record(raw: Row) -> MarketRecord | None:
+    """A market day, or None where it was called off or nothing is known of what was brought."""
+    if _flag(raw, "cancelled"):
+        return None
+    brought = _count(raw, "brought")
+    carried_in = _count(raw, "carried_in") or 0
+    sold, left = _count(raw, "sold"), _count(raw, "left")
+    if brought is None:
+        raise NotUnderstood(_('"brought" is missing.'))
+    if sold is not None and sold > brought + carried_in:
+        words = {"sold": sold, "stock": brought + carried_in}
+        raise NotUnderstood(_("sold %(sold)s of %(stock)s: more than there was.") % words)
+    times = _times(raw, "sold_out_at")
+    said = raw.get("sold_out")
+    ran_out = _flag(raw, "sold_out")
+    if said is None:
+        ran_out = bool(times) or (left == 0 and brought + carried_in > 0)
+    opens, closes = _hours(raw)
+    weather = raw.get("weather")
+    return MarketRecord(
+        day=_date(raw),
+        market=_text(raw, "market"),
+        item=_text(raw, "item"),
+        category=_text(raw, "category", needed=False),
+        opens=opens,
+        closes=closes,
+        brought=brought,
+        carried_in=carried_in,
+        sold=sold,
+        left=left,
+        ran_out=ran_out,
+        ran_out_at=times,
+        price=_money(raw, "price"),
+        weather=weather if weather in WEATHER else "",
+    )
+
+
+def _ask(raw: Row) -> Ask:
+    opens, closes = _hours(raw)
+    price = _money(raw, "price")
+    unit_cost = _money(raw, "unit_cost")
+    if price is None:
+        raise NotUnderstood(_('"price" is missing.'))
+    loss = _number(raw, "carry_loss", 0.0, 1.0)
+    weather = raw.get("weather")
+    return Ask(
+        day=_date(raw),
+        market=_text(raw, "market"),
+        item=_text(raw, "item"),
+        category=_text(raw, "category", needed=False),
+        opens=opens,
+        closes=closes,
+        price=price,
+        unit_cost=0.3 * price if unit_cost is None else unit_cost,
+        leftover_value=_money(raw, "leftover_value") or 0.0,
+        weather=weather if weather in WEATHER else "",
+        shelf_markets=max(_count(raw, "shelf_markets") or 1, 1),
+        carry_loss=loss or 0.0,
+        carried_in=_count(raw, "carried_in") or 0,
+        guess=_number(raw, "guess", 0.0, MOST_COUNT),
+    )
+
+
+def _text(raw: Row, key: str, needed: bool = True) -> str:
+    value = raw.get(key)
+    if value is None and not needed:
+        return ""
+    if not isinstance(value, str) or (needed and not value.strip()):
+        raise NotUnderstood(_('"%(key)s" must be a word, got %(value)r.') % {"key": key, "value": value})
+    return value
+
+
+def _date(raw: Row) -> date:
+    value = raw.get("date")
+    try:
+        return date.fromisoformat(value)  # type: ignore[arg-type]  # what is no text raises TypeError
+    except (TypeError, ValueError) as error:
+        words = {"value": value}
+        raise NotUnderstood(_('"date" must be like 2026-05-02, got %(value)r.') % words) from error
+
+
+def _minute(value: Any, key: str) -> int:
+    parts = value.split(":") if isinstance(value, str) else []
+    if len(parts) == 2 and all(part.isascii() and part.isdigit() and len(part) <= 2 for part in parts):
+        hour, minute = int(parts[0]), int(parts[1])
+        if hour < 24 and minute < 60:
+            return 60 * hour + minute
+    raise NotUnderstood(_('"%(key)s" must be a time like 09:45, got %(value)r.') % {"key": key, "value": value})
+
+
+def _times(raw: Row, key: str) -> tuple[int, ...]:
+    value = raw.get(key)
+    if value is None or value == "":
+        return ()
+    return tuple(sorted(_minute(part, key) for part in (value if isinstance(value, list) else [value])))
+
+
+def _hours(raw: Row) -> tuple[int, int]:
+    opens = OPENS if raw.get("opens") is None else _minute(raw["opens"], "opens")
+    closes = CLOSES if raw.get("closes") is None else _minute(raw["closes"], "closes")
+    if closes <= opens:
+        raise NotUnderstood(_("the market must close after it opens."))
+    return opens, closes
+
+
+def _number(raw: Row, key: str, least: float, most: float) -> float | None:
+    value = raw.get(key)
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise NotUnderstood(_('"%(key)s" must be a number, got %(value)r.') % {"key": key, "value": value})
+    if not least <= value <= most:
+        words = {"key": key, "least": least, "most": most, "value": value}
+        raise NotUnderstood(_('"%(key)s" must lie between %(least)g and %(most)g, got %(value)r.') % words)
+    return float(value)
+
+
+def _count(raw: Row, key: str) -> int | None:
+    value = _number(raw, key, 0, MOST_COUNT)
+    if value is not None and value != int(value):
+        raise NotUnderstood(_('"%(key)s" must be a whole number, got %(value)r.') % {"key": key, "value": value})
+    return None if value is None else int(value)
+
+
+def _money(raw: Row, key: str) -> float | None:
+    return _number(raw, key, 0.0, MOST_MONEY)
+
+
+def _flag(raw: Row, key: str) -> bool:
+    value = raw.get(key)
+    if value is None or isinstance(value, bool):
+        return bool(value)
+    raise NotUnderstood(_('"%(key)s" must be true, false or null, got %(value)r.') % {"key": key, "value": value})
