@@ -13,6 +13,8 @@ import numpy.typing as npt
 from farmops.core.demand.special import FloatArray, beta_share, log_gamma
 
 _LEAST_TAIL = 1e-280
+_LEAST_BY_SUM = 1e-3  # one minus a sum keeps about twelve digits above this
+_MOST_TERMS = 200_000
 
 
 def log_rising(k: float, counts: npt.ArrayLike) -> FloatArray:
@@ -105,6 +107,26 @@ class AtLeast:
     variance: FloatArray
 
 
+def _tail_and_point(q: FloatArray, x: FloatArray, k: float) -> tuple[FloatArray, FloatArray]:
+    """P(D >= q) and log P(D = q); summed term by term where that is quick and loses no digits."""
+    whole = q.astype(np.int64)
+    most = int(q.max(initial=0.0))
+    if bool((whole == q).all()) and q.size * most <= _MOST_TERMS:
+        counts = np.arange(most, dtype=np.float64)
+        coefficient = np.concatenate([[0.0], np.cumsum(np.log((k + counts) / (counts + 1.0)))])
+        none, more = k * np.log1p(-x), np.log(x)
+        log_point = coefficient[whole] + none + q * more
+        terms = np.exp(coefficient[None, :most] + none[:, None] + counts * more[:, None])
+        tail = 1.0 - np.sum(terms, axis=1, where=counts < q[:, None])
+        far = tail < _LEAST_BY_SUM
+        if far.any():
+            tail[far] = beta_share(q[far], k, x[far])
+    else:
+        log_point = log_gamma(k + q) - log_gamma(np.float64(k)) - log_gamma(q + 1.0) + k * np.log1p(-x) + q * np.log(x)
+        tail = beta_share(q, k, x)
+    return np.maximum(tail, _LEAST_TAIL), np.asarray(log_point, dtype=np.float64)
+
+
 def at_least(least: FloatArray, mean: FloatArray, k: float) -> AtLeast:
     """The demand was at least `least`, and no more is known.
 
@@ -129,8 +151,7 @@ def at_least(least: FloatArray, mean: FloatArray, k: float) -> AtLeast:
     """
     q = np.asarray(least, dtype=np.float64)
     x = mean / (k + mean)
-    tail = np.maximum(beta_share(q, k, x), _LEAST_TAIL)
-    log_point = log_gamma(k + q) - log_gamma(np.float64(k)) - log_gamma(q + 1.0) + k * np.log1p(-x) + q * np.log(x)
+    tail, log_point = _tail_and_point(q, x, k)
     score = q * np.exp(np.minimum(log_point - np.log(tail), 0.0))
     information = np.maximum(score * (score + k * (mean - q) / (k + mean)), 1e-12)
     expected = mean + score * (k + mean) / k
