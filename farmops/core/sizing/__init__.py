@@ -7,6 +7,7 @@ from .needs import (
     loss_covered,
     plants_for_sure,
     plants_needed,
+    steady_first_cut,
     surviving,
     trays_for,
 )
@@ -42,7 +43,7 @@ from .problem import (
     Standing,
     market_pieces,
 )
-from .stages import Cutting, Stage, cut_sowing, heads_sowing
+from .stages import Cutting, Stage, cut_sowing, heads_sowing, weeks_standing
 
 __all__ = [
     "Accepted",
@@ -83,7 +84,9 @@ __all__ = [
     "plants_for_sure",
     "plants_needed",
     "solve",
+    "steady_first_cut",
     "surviving",
     "trays_for",
+    "weeks_standing",
     "worth_of_room",
 ]

@@ -87,6 +87,26 @@ def expected_yield(plants: int, *, per_plant: float = 1.0, shares: Sequence[floa
     return float(plants * _exact(per_plant) * _surviving(shares))
 
 
+def steady_first_cut(wanted: float, cuttings: Sequence[float]) -> float:
+    """What the first cut of each sowing must give where sowings follow each other evenly and are cut several times.
+
+    Parameters
+    ----------
+    wanted : float, >= 0
+        For each interval between sowings. [sold units]
+    cuttings : (cuttings,) float, >= 0
+        Yield of each cutting as a share of the first. [-]
+
+    Raises
+    ------
+    ValueError
+        If an argument is out of its range.
+    """
+    if not 0 <= wanted < math.inf or not cuttings or min(cuttings) < 0 or not sum(cuttings) > 0:
+        raise ValueError(f"wanted must be 0 or more and the cuttings give something, got {wanted}, {cuttings}")
+    return wanted / sum(cuttings)
+
+
 def loss_covered(buffer: float) -> float:
     """The loss that an old habit of sowing `buffer` more really covers: 1 - 1/(1 + buffer). [-]
 
