@@ -62,7 +62,9 @@ def apt_install(packages: list[str]) -> bool:
     """Install Debian packages without a question; False when that did not work."""
     say(f"Installing with apt-get: {' '.join(packages)}")
     # RUNLEVEL=1: a package that brings a service must not start it; we only want its programs.
-    environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive", "RUNLEVEL": "1"}
+    # dpkg refuses to work without the folders for root's programs on its path.
+    path = f"{os.environ.get('PATH', '')}:{PATH_WHEN_UNSET}"
+    environment = {**os.environ, "PATH": path, "DEBIAN_FRONTEND": "noninteractive", "RUNLEVEL": "1"}
     install = ["apt-get", "-q", "-y", "-o", "DPkg::Lock::Timeout=120", "install", "--no-install-recommends", *packages]
     for command in (install, ["apt-get", "-q", "update"], install):
         done = subprocess.run(  # noqa: S603 - fixed words and package names from the tables above

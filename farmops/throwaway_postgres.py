@@ -79,11 +79,19 @@ def _hand_over(folder: Path) -> None:
 
 
 def _run(command: list[Path | str]) -> None:
-    as_user = ["runuser", "-u", "postgres", "--"] if _is_root() else []
+    other_user = "postgres" if _is_root() else None
     # Output to a file, not a pipe: the server inherits it, and a pipe would never close.
     with tempfile.TemporaryFile() as output:
         done = subprocess.run(  # noqa: S603 - PostgreSQL's own programs in a folder of ours
-            [*as_user, *map(str, command)], stdin=subprocess.DEVNULL, stdout=output, stderr=output, cwd="/", check=False
+            [*map(str, command)],
+            stdin=subprocess.DEVNULL,
+            stdout=output,
+            stderr=output,
+            cwd="/",
+            check=False,
+            user=other_user,
+            group=other_user,
+            extra_groups=[] if other_user else None,
         )
         output.seek(0)
         words = output.read().decode(errors="replace")
