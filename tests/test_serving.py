@@ -1,7 +1,9 @@
 """`start` really started: it answers, finishes what is in flight, ends cleanly, and gives way on a taken port."""
 
 import contextlib
+import json
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -70,6 +72,17 @@ def test_it_answers_and_ends_cleanly(start, sent, tmp_path):
     with pytest.raises(urllib.error.URLError):
         status(url)
     assert sorted(path.name for path in (tmp_path / "records").iterdir()) == ["farm.sqlite3", "secret-key"]
+
+
+def test_static_files_have_names_that_a_browser_may_keep_for_ever(start):
+    process = start("--port", "0")
+    url = address(process)
+    names = json.loads((ROOT / ".static" / "staticfiles.json").read_text(encoding="utf-8"))["paths"]
+    hashed = names["farm.css"]
+    assert re.fullmatch(r"farm\.[0-9a-f]{12}\.css", hashed)
+    with urllib.request.urlopen(f"{url}static/{hashed}", timeout=30) as answer:  # noqa: S310 - as above
+        assert answer.headers["Cache-Control"] == "max-age=315360000, public, immutable"
+        assert answer.headers.get_content_type() == "text/css"
 
 
 def test_one_silent_visitor_does_not_keep_others_waiting_nor_the_end(start):
