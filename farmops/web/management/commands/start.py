@@ -14,7 +14,6 @@ from farmops.serving import HOST, NotDurable, PortTaken, make_ready, open_port, 
 
 class Command(BaseCommand):
     help = "Open Bench to Stall in this computer's browser: prints the address; Ctrl-C ends it."
-    requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--port", type=port_number, help="port to use; else the first free one from 8000 on")
