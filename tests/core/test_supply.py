@@ -83,7 +83,6 @@ def test_a_planting_moved_late_is_late_at_every_later_stage():
 
 def test_half_moved_and_half_held_back_are_followed_apart():
     moved = date(2026, 5, 18)
-    stands = (NURSERY, Stand("F-1", "channel", 1, 54, moved))
     stands = (
         replace(NURSERY, to_day=moved),
         Stand("N-1", "nursery", 0, 54, SOWN),
@@ -179,9 +178,10 @@ def test_kale_that_outlives_its_plan_is_expected_for_another_week():
         Planting("K-1", "curly kale", KALE, date(2026, 4, 6), 60, (stay,), picks=picks), HERE, date(2026, 10, 20)
     )
     assert found.notes == [(Note.STILL_PICKED, 1.0)]
-    assert [(coming.first, coming.amount) for coming in found.coming] == [
-        (date(2026, 10, 26), pytest.approx(12.0))
-    ] or (found.coming[-1].last == date(2026, 11, 1))
+    assert [(coming.first, coming.last, coming.amount) for coming in found.coming] == [
+        (date(2026, 10, 26), date(2026, 11, 1), pytest.approx(12.0))
+    ]
+    assert [taken.to_day for taken in found.room] == [date(2026, 11, 2)]
 
 
 def test_cuttings_follow_each_other_from_the_day_that_was_really_cut():
