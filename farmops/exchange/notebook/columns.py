@@ -131,7 +131,10 @@ def match_columns(headings: tuple[str, ...], questions: Questions) -> Mapping:
             exact = [column for column in found if fold(headings[column]) == name.replace("_", " ")]
             columns[name] = tuple(exact) if len(exact) == 1 else _ask_which(name, found, headings, questions)
     mapping = Mapping(columns, headings)
+    asked = {doubt.key for doubt in questions.doubts}
     for name in _missing(mapping):
+        if f"column.{name}" in asked:
+            continue
         columns[name] = _ask_which(name, _unused(mapping), headings, questions)
     _keep_named(columns, questions)
     return Mapping({name: found for name, found in columns.items() if found}, headings)

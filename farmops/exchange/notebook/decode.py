@@ -58,7 +58,7 @@ def decode(source: bytes | str) -> tuple[Sheet, ...]:
     if isinstance(source, str):
         return (sheet_of_text(_clean_paste(source)),)
     if not source.strip(b"\x00 \t\r\n"):
-        raise _nothing()
+        raise nothing_there()
     if source.startswith(b"PK\x03\x04") or source.startswith(b"PK\x05\x06"):
         from farmops.exchange.notebook.workbook import sheets_of_workbook
 
@@ -67,7 +67,7 @@ def decode(source: bytes | str) -> tuple[Sheet, ...]:
     return (sheet_of_text(text_of_bytes(source)),)
 
 
-def _nothing() -> NotebookRefused:
+def nothing_there() -> NotebookRefused:
     return NotebookRefused(
         _("There is nothing in it."), _("Choose the sheet with your market days, or paste its rows, heading included.")
     )
@@ -120,7 +120,7 @@ def text_of_bytes(source: bytes) -> str:
     if source[:8192].count(0):
         # Western text in UTF-16 without a mark has a zero in every other byte.
         even, odd = head[0::2].count(0), head[1::2].count(0)
-        if min(even, odd) * 8 <= max(even, odd):
+        if min(even, odd) * 8 <= max(even, odd) and max(even, odd) * 6 >= len(head):
             return _decoded(source, "utf-16-be" if even > odd else "utf-16-le")
         raise other_kind("binary")
     try:
@@ -167,14 +167,14 @@ def _plain(text: str) -> str:
 def _clean_paste(text: str) -> str:
     cleaned = text.encode("utf-8", "replace").decode("utf-8")
     if not cleaned.strip("\ufeff \t\r\n\x00"):
-        raise _nothing()
+        raise nothing_there()
     return _plain(cleaned.removeprefix("\ufeff"))
 
 
 def sheet_of_text(text: str) -> Sheet:
     """Rows of delimited text; the mark between cells is the one that cuts the rows most evenly."""
     if not text.strip():
-        raise _nothing()
+        raise nothing_there()
     hint = re.match(r"sep=(.)\r?\n", text)
     delimiter = hint.group(1) if hint else _delimiter(text)
     text = text[hint.end() :] if hint else text
@@ -192,6 +192,8 @@ def sheet_of_text(text: str) -> Sheet:
             refuse_too_many(len(rows))
     except csv.Error as error:
         raise _open_quote(len(rows) + empty + 1) from error
+    if not rows:
+        raise nothing_there()
     return Sheet("", tuple(rows), empty)
 
 

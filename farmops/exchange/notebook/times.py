@@ -12,7 +12,8 @@ RUN = re.compile(r"(\d{1,2})(\d{2})\s*(a\.?\s?m?\.?|p\.?\s?m?\.?)?$", re.IGNOREC
 TENTH = re.compile(r"(\d{1,2})\.(\d)$")
 STAMP = re.compile(r"\d{4}-\d{2}-\d{2}[T ](\d{1,2}:\d{2})(?::\d{2})?$")
 BEFORE = re.compile(
-    r"^(~|≈|at|by|about|around|approx\.?|ca\.?|before|after|gone|gone by|out|sold out|sold out at|ran out)\s+", re.I
+    r"^(?:[~≈]\s*|(at|by|about|around|approx\.?|ca\.?|before|after|gone|gone by|out|sold out|sold out at|ran out)\s+)",
+    re.I,
 )
 NAMED = {"noon": 720, "midday": 720, "12 noon": 720, "noonish": 720, "midnight": 0}
 CLOSING = {"close", "closing", "at close", "closing time", "end", "the end", "at closing", "at the end"}

@@ -9,6 +9,7 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
+from django.utils.translation import gettext as _
 from openpyxl import load_workbook
 
 from farmops.exchange.notebook.decode import (
@@ -17,6 +18,7 @@ from farmops.exchange.notebook.decode import (
     Exact,
     Row,
     Sheet,
+    nothing_there,
     other_kind,
     refuse_too_many,
     tidy_row,
@@ -52,16 +54,12 @@ def sheets_of_workbook(source: bytes) -> tuple[Sheet, ...]:
         # openpyxl raises nearly anything on damaged or hostile parts; every one of them means the same to a grower.
         raise other_kind("broken") from error
     if not any(sheet.rows for sheet in sheets):
-        from farmops.exchange.notebook.decode import _nothing
-
-        raise _nothing()
+        raise nothing_there()
     return tuple(sheet for sheet in sheets if sheet.rows)
 
 
 def _check_package(source: bytes) -> bool:
     """Refuse what is no XLSX or too large unpacked; answer whether it holds formulas."""
-    from django.utils.translation import gettext as _
-
     try:
         with zipfile.ZipFile(io.BytesIO(source)) as package:
             parts = package.infolist()
