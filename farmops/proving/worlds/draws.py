@@ -18,6 +18,7 @@ Ints = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 BOOK = 1500
 WEEKS_A_YEAR = 52.0
+DRIFT_WEEKS = 60.0  # growth and decline wear off: a stall does not double every year for ever
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,8 @@ def dry_mean(world: World, market: Market, item: Item, day: date, week: int, pri
     """Customers expected on a dry day for the item itself; `step` is the log of its random walk so far."""
     of_year = (day.timetuple().tm_yday - 1) / 7
     special = world.special_weeks.get(int(of_year), 1.0)
-    log = item.drift * week + step + item.elasticity * float(np.log(price / item.price))
+    drifted = item.drift * DRIFT_WEEKS * (1 - float(np.exp(-week / DRIFT_WEEKS)))
+    log = drifted + step + item.elasticity * float(np.log(price / item.price))
     course = season_factor(item.season, of_year)
     return item.usual * market.size * market.taste.get(item.name, 1.0) * course * special * float(np.exp(log))
 
@@ -173,13 +175,21 @@ def draw_season(world: World, seed: int, number: int, weeks: tuple[int, ...]) ->
     return SeasonDraw(world, tuple(days), _guesses(world, days, rng))
 
 
+def usual_mean(world: World, market: Market, item: Item, dry: float) -> float:
+    """Pieces expected over dry and rainy days alike, from the customers of a dry day."""
+    rain = 1 - world.rain_chance * (1 - market.rain * item.rain)
+    return dry * rain * (1 + item.two_pieces)
+
+
 def _guesses(world: World, days: list[MarketDay], rng: np.random.Generator) -> dict[tuple[str, str], float | None]:
-    """What the grower believes before the first market: the first day's mean, missed by the world's guess error."""
+    """What the grower believes before the first market: a usual day's demand by then, missed by the guess error."""
     guesses: dict[tuple[str, str], float | None] = {}
     for market in world.markets:
         first = next(day for day in days if day.market.name == market.name)
-        for item, drawn in zip(world.items, first.items, strict=True):
+        for item in world.items:
             missed = float(np.exp(rng.normal(0, world.guess_error)))
             missing = bool(rng.random() < world.guess_missing)
-            guesses[market.name, item.name] = None if missing else max(1.0, round(drawn.mean * missed))
+            dry = dry_mean(world, market, item, first.day, first.week, item.price, 0.0)
+            guess = usual_mean(world, market, item, dry) * missed
+            guesses[market.name, item.name] = None if missing else max(1.0, round(guess))
     return guesses

@@ -29,7 +29,7 @@ class Item:
     cost: float
     leftover: float = 0.0
     season: Season = field(default_factory=Season)
-    drift: float = 0.0  # change of log demand per week
+    drift: float = 0.0  # change of log demand in the first week; wears off over the years
     elasticity: float = -0.6
     rain: float = 1.0  # factor on top of the market's own
     two_pieces: float = 0.0  # share of customers who take two

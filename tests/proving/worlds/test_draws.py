@@ -43,9 +43,9 @@ def test_the_season_is_skewed():
 
 def test_the_mean_follows_price_and_drift():
     item = Item("basil", "herbs", 20, 2.0, 1.0, drift=0.01, elasticity=-1.0)
-    # by hand: 20 * e^(0.01 * 10) * (1.0 / 2.0)^-1
+    # by hand: 20 * e^(0.01 * 60 (1 - e^(-10 / 60))) * (1.0 / 2.0)^-1
     mean = dry_mean(PLAIN, PLAIN.markets[0], item, date(2025, 6, 14), 10, 1.0, 0.0)
-    assert mean == pytest.approx(20 * np.exp(0.1) * 2)
+    assert mean == pytest.approx(20 * np.exp(0.6 * (1 - np.exp(-1 / 6))) * 2)
 
 
 def test_the_book_has_the_mean_and_spread_of_two_gammas_and_a_poisson():
@@ -95,3 +95,10 @@ def test_who_packs_up_early_serves_nobody_after():
         assert day.leaves < 0.85
         assert all((item.times <= day.leaves).all() for item in day.items)
         assert day.items[0].mean < 20 * 0.5 * 0.85
+
+
+def test_a_guess_is_about_usual_weather_and_sometimes_missing():
+    world = replace(PLAIN, rain_chance=0.4, guess_error=0.0, guess_missing=0.0)
+    # by hand: 0.4 rain halves: 20 * 0.8; with pairs 30 * 0.8 * 1.25
+    assert draw_season(world, 1, 0, (0, 1)).guesses == {("Saturday", "basil"): 16.0, ("Saturday", "kale"): 30.0}
+    assert set(draw_season(replace(world, guess_missing=1.0), 1, 0, (0, 1)).guesses.values()) == {None}
