@@ -67,14 +67,45 @@ class Taken:
 
 
 @dataclass(slots=True)
+class Line:
+    """Plants of a planting that go the same way on the same days.
+
+    Attributes
+    ----------
+    on_the_way : list of Taken
+        Stages before the last.
+    at_harvest : list of Taken
+        The last stage, until nothing more is expected.
+    coming : list of Coming
+    """
+
+    on_the_way: list[Taken] = field(default_factory=list)
+    at_harvest: list[Taken] = field(default_factory=list)
+    coming: list[Coming] = field(default_factory=list)
+
+
+@dataclass(slots=True)
 class Outlook:
-    """What one planting will give and take; `ready` is the first day of its first harvest to come."""
+    """What one planting will give and take."""
 
     key: str
-    coming: list[Coming] = field(default_factory=list)
-    room: list[Taken] = field(default_factory=list)
+    lines: list[Line] = field(default_factory=list)
     notes: list[tuple[Note, float]] = field(default_factory=list)
-    ready: date | None = None
+
+    @property
+    def coming(self) -> list[Coming]:
+        """All its harvests to come, in order of days."""
+        return sorted((coming for line in self.lines for coming in line.coming), key=lambda coming: coming.first)
+
+    @property
+    def room(self) -> list[Taken]:
+        """All the places it takes."""
+        return [taken for line in self.lines for taken in (*line.on_the_way, *line.at_harvest)]
+
+    @property
+    def ready(self) -> date | None:
+        """First day of its first harvest to come."""
+        return min((coming.first for line in self.lines for coming in line.coming), default=None)
 
     def amount(self, first: date, last: date) -> float:
         """As cut, of all that becomes ready between two days (both counted)."""
@@ -83,7 +114,7 @@ class Outlook:
 
 @dataclass(frozen=True, slots=True)
 class Arrival:
-    """Plants in their last stage: since when, ready when, how many to harvest, and their places."""
+    """Plants in their last stage: since when, ready when, how many to harvest, their places, and those before."""
 
     entered: date
     ready: date
@@ -91,9 +122,17 @@ class Arrival:
     kind: str
     places: float
     stands: tuple[Stand, ...]
+    on_the_way: tuple[Taken, ...] = ()
+
+    def line(self, until: date, share: float = 1.0) -> Line:
+        """Their line, with `share` of their places in the last stage taken until a day."""
+        at_harvest = room_of(self.kind, self.places * share, self.entered, until, self.stands, share)
+        return Line(list(self.on_the_way), at_harvest)
 
 
-def room_of(kind: str, places: float, first: date, end: date, stands: Sequence[Stand]) -> list[Taken]:
+def room_of(
+    kind: str, places: float, first: date, end: date, stands: Sequence[Stand], share: float = 1.0
+) -> list[Taken]:
     """Places until `end`: space by space where that is known."""
     if not stands:
         return [Taken(kind, places, first, end)]
@@ -101,7 +140,7 @@ def room_of(kind: str, places: float, first: date, end: date, stands: Sequence[S
     return [
         Taken(
             stand.kind,
-            stand.places if stand.places is not None else places * stand.plants / plants,
+            stand.places * share if stand.places is not None else places * stand.plants / plants,
             stand.from_day,
             max(end, stand.from_day + DAY),
             stand.space,

@@ -3,11 +3,11 @@
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from farmops.core.calendar import monday_of
-from farmops.core.coming import DAY, WEEK, Arrival, Basis, Coming, Note, Outlook, room_of
+from farmops.core.coming import DAY, WEEK, Arrival, Basis, Coming, Note, Outlook
 from farmops.core.growth import Place, over_on
 from farmops.core.schedule import Picked, Schedule, Walked
 
@@ -32,12 +32,13 @@ def heads(
         last = arrival.ready + timedelta(days=schedule.stands_days - 1)
         share = left / planned if planned else 0.0
         end = max(last, monday_of(as_of) + WEEK - DAY) + DAY
-        found.room += room_of(arrival.kind, arrival.places * share, arrival.entered, end, arrival.stands)
+        line = arrival.line(end, share)
+        found.lines.append(line)
         if last < as_of and left > 0 and walk is None:
             found.notes.append((Note.PAST_ITS_BEST, left))
             continue
         if left > 0:
-            found.coming.append(Coming(1, max(arrival.ready, as_of), max(last, as_of), left, planned))
+            line.coming.append(Coming(1, max(arrival.ready, as_of), max(last, as_of), left, planned))
     if walk is not None and walk.ready is not None:
         _as_seen(walk, walk.ready, picks, schedule.stands_days, as_of, found)
 
@@ -48,21 +49,26 @@ def _as_seen(
     """What the grower saw ready stands in place of all that should be ready by that day."""
     since = math.fsum(pick.amount for pick in picks if pick.day >= walk.day)
     seen = max(0.0, ready_seen - since)
-    later = [coming for coming in found.coming if coming.first > as_of]
-    ready = [coming for coming in found.coming if coming.first <= as_of]
-    planned = math.fsum(coming.planned for coming in ready)
-    last = max([walk.day + timedelta(days=stands_days - 1), as_of, *(coming.last for coming in ready)])
-    if not ready and later:  # ahead of the plan: what is ready now does not come later
-        rest = seen
-        for at, coming in enumerate(later):
-            part = min(rest, coming.amount)
-            rest -= part
-            later[at] = Coming(coming.cutting, coming.first, coming.last, coming.amount - part, coming.planned)
-    cutting = min((coming.cutting for coming in ready), default=1)
-    found.coming = [coming for coming in later if coming.amount > 1e-9]
+    everything = [(line, coming) for line in found.lines for coming in line.coming]
+    ready = [(line, coming) for line, coming in everything if coming.first <= as_of]
+    last = max([walk.day + timedelta(days=stands_days - 1), as_of, *(coming.last for _line, coming in ready)])
     found.notes.append((Note.SEEN_ON_A_WALK, ready_seen))
-    if seen > 0:
-        found.coming.insert(0, Coming(cutting, as_of, last, seen, planned, Basis.WALK))
+    expected = math.fsum(coming.amount for _line, coming in ready)
+    for line, coming in ready:
+        line.coming.remove(coming)
+        amount = seen * coming.amount / expected if expected else 0.0
+        if amount > 0:
+            line.coming.append(replace(coming, first=as_of, last=last, amount=amount, basis=Basis.WALK))
+    if ready or not found.lines or seen == 0:
+        return
+    rest = seen  # ahead of the plan, or past its best by the plan: what is ready now does not come later
+    for line, coming in sorted(everything, key=lambda pair: pair[1].first):
+        part = min(rest, coming.amount)
+        rest -= part
+        line.coming.remove(coming)
+        if coming.amount - part > 1e-9:
+            line.coming.append(replace(coming, amount=coming.amount - part))
+    found.lines[0].coming.append(Coming(1, as_of, last, seen, 0.0, Basis.WALK))
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,9 +114,9 @@ def cuts(
         first = arrival.plants * schedule.per_plant
         yields = [first * part for part in schedule.cuttings]
         coming, end = _cuttings_to_come(arrival.ready, yields, rounds, schedule, place, as_of, factor, found)
-        found.coming += coming
-        end = max(end, monday_of(as_of) + WEEK)
-        found.room += room_of(arrival.kind, arrival.places, arrival.entered, end, arrival.stands)
+        line = arrival.line(max(end, monday_of(as_of) + WEEK))
+        line.coming = coming
+        found.lines.append(line)
     if walk is not None and walk.ready is not None:
         _as_seen(walk, walk.ready, picks, schedule.stands_days, as_of, found)
 
@@ -190,6 +196,8 @@ def picking(
         if end <= as_of:
             found.notes.append((Note.STILL_PICKED, float((as_of - end).days)))
             end = this_week + 2 * WEEK
+        line = arrival.line(end)
+        found.lines.append(line)
         week = max(monday_of(begins), this_week)
         while week < end:
             first, last = max(week, begins, as_of), min(week + WEEK, end) - DAY
@@ -199,6 +207,5 @@ def picking(
                 left = 0.0
             if first <= last and left > 0:
                 number = (week - monday_of(begins)).days // 7 + 1
-                found.coming.append(Coming(number, first, last, left, planned * days / 7.0, basis))
+                line.coming.append(Coming(number, first, last, left, planned * days / 7.0, basis))
             week += WEEK
-        found.room += room_of(arrival.kind, arrival.places, arrival.entered, end, arrival.stands)

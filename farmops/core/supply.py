@@ -7,11 +7,11 @@ clearing does; what the grower saw on a walk overrides the figure. What was due 
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from farmops.core.calendar import monday_of
-from farmops.core.coming import WEEK, Arrival, Note, Outlook, Taken, room_of
+from farmops.core.coming import WEEK, Arrival, Line, Note, Outlook, Taken, room_of
 from farmops.core.growth import Place, Slowness, over_on
 from farmops.core.harvests import cuts, heads, picking
 from farmops.core.schedule import Planting, Stand, Walked, Way
@@ -65,7 +65,6 @@ def outlook(planting: Planting, place: Place, as_of: date, own: Slowness | None 
         cuts(arrivals, planting.schedule, place, picks, walk, as_of, factor, found)
     else:
         picking(arrivals, planting.schedule, picks, walk, as_of, found)
-    found.ready = min((coming.first for coming in found.coming), default=None)
     if planting.cleared is not None:
         _end_with(planting.cleared, found)
     return found
@@ -122,10 +121,11 @@ def _assumed(planting: Planting, place: Place, as_of: date, factor: float) -> _G
 def _to_the_harvest(
     group: _Group, planting: Planting, place: Place, as_of: date, factor: float, walk: Walked | None, found: Outlook
 ) -> Arrival:
-    """Follow a group through its coming moves; what it takes on the way is added to the room."""
+    """Follow a group through its coming moves; what it takes on the way goes with it."""
     stages = planting.schedule.stages
     late = timedelta(days=round(walk.days_late)) if walk is not None and walk.days_late is not None else timedelta(0)
     entered, plants, alive = group.entered, group.plants, group.alive
+    on_the_way: list[Taken] = []
     for number in range(group.stage, len(stages)):
         stage, is_last = stages[number], number == len(stages) - 1
         end = over_on(stage.need, place, entered, factor)
@@ -137,9 +137,10 @@ def _to_the_harvest(
         leaving = min(plants * stage.survive, alive)
         places = _places(group.stands, stage.plants_per_place) if number == group.stage else 0.0
         places = places or plants / stage.plants_per_place
+        stands = group.stands if number == group.stage else ()
         if is_last:
-            return Arrival(entered, end, leaving, stage.kind, places, group.stands if number == group.stage else ())
-        found.room += room_of(stage.kind, places, entered, end, group.stands if number == group.stage else ())
+            return Arrival(entered, end, leaving, stage.kind, places, stands, tuple(on_the_way))
+        on_the_way += room_of(stage.kind, places, entered, end, stands)
         entered, plants, alive = end, leaving, leaving
     raise AssertionError("a stand is in one of the schedule's stages")
 
@@ -152,14 +153,16 @@ def _keep_room(groups: Sequence[_Group], planting: Planting, found: Outlook, end
     for group in groups:
         stage = planting.schedule.stages[group.stage]
         places = _places(group.stands, stage.plants_per_place) or group.plants / stage.plants_per_place
-        found.room += room_of(stage.kind, places, group.entered, end, group.stands)
+        found.lines.append(Line(at_harvest=room_of(stage.kind, places, group.entered, end, group.stands)))
 
 
 def _end_with(cleared: date, found: Outlook) -> None:
     """A clearing planned for a later day ends what would come after it."""
-    found.coming = [coming for coming in found.coming if coming.first < cleared]
-    found.room = [
-        Taken(taken.kind, taken.places, taken.from_day, min(taken.to_day, cleared), taken.space)
-        for taken in found.room
-        if taken.from_day < cleared
-    ]
+    for line in found.lines:
+        line.coming = [coming for coming in line.coming if coming.first < cleared]
+        line.on_the_way = _until(cleared, line.on_the_way)
+        line.at_harvest = _until(cleared, line.at_harvest)
+
+
+def _until(day: date, room: list[Taken]) -> list[Taken]:
+    return [replace(taken, to_day=min(taken.to_day, day)) for taken in room if taken.from_day < day]
