@@ -65,7 +65,14 @@ def open_port(wanted: int | None, *, first: int = FIRST_PORT) -> socket.socket:
 
 
 def make_ready() -> None:
-    """Bring the tables up to date and collect the static files. Raises NotDurable."""
+    """Bring the tables up to date and collect the static files. Raises NotDurable, or Django's DatabaseError."""
+    if connection.vendor == "postgresql":
+        # Asked once without the pool: that one tries for half a minute, and then does not say why.
+        import psycopg
+
+        asked = {name: value for name, value in connection.get_connection_params().items() if name != "pool"}
+        with connection.wrap_database_errors:
+            psycopg.connect(**asked).close()
     # The first connection switches SQLite to write-ahead logging. That must happen before anybody else is connected.
     call_command("migrate", interactive=False, verbosity=0)
     if connection.vendor == "sqlite":

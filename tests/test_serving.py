@@ -18,7 +18,8 @@ import pytest
 from farmops.serving import PortTaken, open_port
 
 ROOT = Path(__file__).resolve().parent.parent
-pytestmark = pytest.mark.real_time
+# Each starts on SQLite, so one round of the tests is enough.
+pytestmark = [pytest.mark.real_time, pytest.mark.sqlite]
 
 
 @pytest.fixture
@@ -26,12 +27,12 @@ def start(tmp_path):
     """Run `start` with the given arguments and its own records; whatever still runs afterwards is killed."""
     running = []
 
-    def start_(*arguments):
+    def start_(*arguments, **settings):
         environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
         process = subprocess.Popen(
             [sys.executable, "manage.py", "start", *arguments],
             cwd=ROOT,
-            env={**environment, "FARMOPS_DATA": str(tmp_path / "records")},
+            env={**environment, "FARMOPS_DATA": str(tmp_path / "records"), **settings},
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
@@ -102,6 +103,44 @@ def test_one_silent_visitor_does_not_keep_others_waiting_nor_the_end(start):
         assert time.monotonic() - begun < 9  # others measured: 10 to 25 s, until the silent ones are given up
         process.terminate()
         assert process.wait(timeout=30) == 0
+
+
+def test_what_is_under_way_is_answered_before_it_ends(start):
+    process = start("--port", "0")
+    port = int(address(process).rstrip("/").rsplit(":", 1)[1])
+    with socket.create_connection(("127.0.0.1", port), timeout=30) as door:
+        door.sendall(b"POST /no-such-page HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Length: 8\r\n\r\nhalf")
+        time.sleep(0.3)
+        process.terminate()
+        time.sleep(0.3)
+        door.sendall(b"half")
+        assert door.recv(9) == b"HTTP/1.1 "
+    assert process.wait(timeout=30) == 0
+
+
+@pytest.mark.parametrize(
+    ("settings", "words"),
+    [
+        ({"DATABASE_URL": "postgres://farm@127.0.0.1:1/farm?connect_timeout=2"}, "The records cannot be opened: "),
+        ({"DATABASE_URL": "mysql://farm@127.0.0.1/farm"}, "DATABASE_URL must begin with postgres://"),
+        ({"FARMOPS_DEBUG": "maybe"}, "FARMOPS_DEBUG must be 0 or 1, got 'maybe'"),
+    ],
+)
+def test_a_setting_that_cannot_be_used_is_named(start, settings, words):
+    out, err = start("--port", "0", **settings).communicate(timeout=120)
+    assert out == ""
+    assert words in err.splitlines()[-1]
+
+
+def test_records_that_are_no_database_are_left_alone(start, tmp_path):
+    records = tmp_path / "records"
+    records.mkdir()
+    (records / "farm.sqlite3").write_bytes(b"a letter to the seed house" * 100)
+    process = start("--port", "0")
+    out, err = process.communicate(timeout=60)
+    assert (process.returncode, out) == (1, "")
+    assert err.splitlines()[-1] == "CommandError: The records cannot be opened: file is not a database"
+    assert (records / "farm.sqlite3").read_bytes() == b"a letter to the seed house" * 100
 
 
 def test_this_computer_alone_can_reach_it(start):

@@ -28,7 +28,8 @@ class Command(BaseCommand):
         except (PortTaken, NotDurable) as refusal:
             raise CommandError(str(refusal), returncode=2) from refusal
         except (DatabaseError, OSError) as error:
-            raise CommandError(_("The records cannot be opened: %(error)s") % {"error": error}) from error
+            words = " ".join(str(error).split())
+            raise CommandError(_("The records cannot be opened: %(error)s") % {"error": words}) from error
         taken = listening.getsockname()[1]
         if port is None and taken != 8000:
             self.stderr.write(_("Port 8000 is taken, so another is used. "))
