@@ -5,7 +5,7 @@ import numpy as np
 from farmops.core.demand.kernel import at_least, timed_log
 from farmops.core.demand.special import FloatArray
 
-LOG_K_MEAN, LOG_K_SD = float(np.log(8.0)), 0.7  # prior of log k
+LOG_K_MEAN, LOG_K_SD = float(np.log(8.0)), 0.5  # prior of log k
 LEAST_K, MOST_K = 0.5, 200.0
 _STEP = 0.05
 _LONGEST_STEP = 0.7

@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from farmops.core.demand.profile import Profile, share_by
+from farmops.core.demand.profile import BINS, coverage
 from farmops.core.demand.records import MarketRecord
 from farmops.core.demand.special import FloatArray
 
 LEAST_EXPOSURE = 0.04  # floor of METHOD: a crop gone in the first minutes says no more than this share of a day
+NOTED_WITHIN = 0.025  # half width, in shares of the opening hours, of what a noted time means (quarter hours of five)
 EARLIEST = 0.004  # a sell-out noted at the very opening happened just after it (about one minute of five hours)
 
 
@@ -183,66 +184,54 @@ def _timed_spells(record: MarketRecord, last: float) -> tuple[list[Spell], bool]
 
 @dataclass(frozen=True, slots=True)
 class DayArrays:
-    """All days that tell something, as arrays of length n; spells as arrays of length m.
+    """Days as arrays of length n; spells that show when customers come as arrays of length j.
 
     Attributes
     ----------
     sold : (n,) float
     is_untimed : (n,) bool
-    start, stop : (m,) float
-    owner : (m,) int
-        Which day the spell belongs to.
-    emptied_day : (j,) int
-        Days whose times say something about the profile, one for each spell used.
-    emptied_start, emptied_stop, emptied_sold : (j,) float
-        That spell.
-    emptied_is : (j,) bool
-        True: ended empty; False: ended for another reason before closing.
+    covered : (n, 20) float
+        Which part of each twentieth of the opening hours the crop was there.
+    part_day : (j,) int
+    part_covered : (j, 20) float
+    part_sold : (j,) float
+    part_near : (j, 20) float
+        Which part of each twentieth is near the time the table was empty; all 0 where it ended for another reason.
     """
 
     sold: FloatArray
     is_untimed: np.ndarray
-    start: FloatArray
-    stop: FloatArray
-    owner: np.ndarray
-    emptied_day: np.ndarray
-    emptied_start: FloatArray
-    emptied_stop: FloatArray
-    emptied_sold: FloatArray
-    emptied_is: np.ndarray
+    covered: FloatArray
+    part_day: np.ndarray
+    part_covered: FloatArray
+    part_sold: FloatArray
+    part_near: FloatArray
 
-    def exposure(self, profile: Profile) -> FloatArray:
-        """(n,) share of the day's customers who found the crop on the table, floored."""
-        shares = share_by(self.stop, profile) - share_by(self.start, profile)
-        total = np.bincount(self.owner, weights=shares, minlength=self.sold.size)
-        return np.asarray(np.clip(total, LEAST_EXPOSURE, 1.0), dtype=np.float64)
+    def exposure(self, bins: FloatArray) -> FloatArray:
+        """(n,) share of the day's customers who found the crop, floored; `bins` (20,) or (n, 20) profiles."""
+        return np.asarray(np.clip(np.sum(self.covered * bins, axis=1), LEAST_EXPOSURE, 1.0), dtype=np.float64)
 
 
 def day_arrays(days: Sequence[DaySeen]) -> DayArrays:
-    """Arrays of the days given, in their order; every day must tell something."""
-    starts: list[float] = []
-    stops: list[float] = []
-    owners: list[int] = []
-    emptied: list[tuple[int, float, float, float, bool]] = []
-    for row, day in enumerate(days):
-        for spell in day.spells:
-            starts.append(spell.start)
-            stops.append(spell.stop)
-            owners.append(row)
-        if not day.is_untimed:
-            emptied.extend((row, *part) for part in _profile_parts(day))
-    table = np.array(emptied, dtype=np.float64).reshape(-1, 5)
+    """Arrays of the days given, in their order."""
+    spells = np.array(
+        [(row, spell.start, spell.stop) for row, day in enumerate(days) for spell in day.spells], dtype=np.float64
+    ).reshape(-1, 3)
+    parts = np.array(
+        [(row, *part) for row, day in enumerate(days) if not day.is_untimed for part in _profile_parts(day)],
+        dtype=np.float64,
+    ).reshape(-1, 5)
+    covered = np.zeros((len(days), BINS))
+    np.add.at(covered, spells[:, 0].astype(np.int64), coverage(spells[:, 1], spells[:, 2]))
+    near = coverage(np.maximum(parts[:, 2] - NOTED_WITHIN, 0.0), np.minimum(parts[:, 2] + NOTED_WITHIN, 1.0))
     return DayArrays(
         sold=np.array([float(day.sold or 0) for day in days]),
         is_untimed=np.array([day.is_untimed for day in days], dtype=bool),
-        start=np.array(starts),
-        stop=np.array(stops),
-        owner=np.array(owners, dtype=np.int64),
-        emptied_day=table[:, 0].astype(np.int64),
-        emptied_start=table[:, 1],
-        emptied_stop=table[:, 2],
-        emptied_sold=table[:, 3],
-        emptied_is=table[:, 4] > 0.5,
+        covered=covered,
+        part_day=parts[:, 0].astype(np.int64),
+        part_covered=coverage(parts[:, 1], parts[:, 2]),
+        part_sold=parts[:, 3],
+        part_near=near * parts[:, 4:5],
     )
 
 

@@ -185,10 +185,10 @@ def _state(learned: Learned, fit: Fit, ask: Ask, chance: float, rain: float) -> 
     variance += fit.covariance.variance(item, own_rest, shared_rest)
     if ask.market not in layout.markets:
         variance += MARKET_SD**2 + MARKET_OF_ITEM_SD**2
-    elif item is None:
-        variance += MARKET_OF_ITEM_SD**2
+    else:
+        variance += float(fit.crowd_variance[layout.markets.index(ask.market)]) + (item is None) * MARKET_OF_ITEM_SD**2
     weeks_ahead = max((ask.day - learned.as_of).days / 7, 0.0)
-    variance += fit.profile_variance + DRIFT_A_WEEK**2 * weeks_ahead
+    variance += DRIFT_A_WEEK**2 * weeks_ahead
     return LogMean(chance, eta, float(np.sqrt(max(variance, 1e-12))))
 
 

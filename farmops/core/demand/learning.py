@@ -6,17 +6,19 @@ from datetime import date
 
 import numpy as np
 
+from farmops.core.demand.crowds import (
+    LEAST_TIMED,
+    CrowdEvidence,
+    Crowds,
+    default_crowds,
+    improve_crowds,
+    prior_precision,
+)
 from farmops.core.demand.dispersion import improve_k
-from farmops.core.demand.exposure import LEAST_EXPOSURE, DayArrays, DaySeen, Spell, day_arrays, day_seen
+from farmops.core.demand.exposure import DayArrays, DaySeen, Spell, day_arrays, day_seen
 from farmops.core.demand.factors import Cell, Layout, Priors, cell_of, columns, layout_of, priors_of
 from farmops.core.demand.pooled import Coefficients, Covariance, Slopes, Table, log_means, newton_step, slopes
-from farmops.core.demand.profile import (
-    DEFAULT_PROFILE,
-    LEAST_TIMED,
-    Profile,
-    ProfileEvidence,
-    improve_profile,
-)
+from farmops.core.demand.profile import DEFAULT_PROFILE
 from farmops.core.demand.records import MarketRecord
 from farmops.core.demand.simple import SimpleMeans, simple_means
 from farmops.core.demand.special import FloatArray
@@ -41,9 +43,12 @@ class Fit:
     is_real : tuple of bool
         False: a guess.
     arrays : DayArrays
-    profile : Profile
-    profile_variance : float
-        What not knowing the profile adds to the variance of every log mean.
+    market : (n,) int
+        Column of each row's market.
+    crowds : Crowds
+        When the customers of each market come.
+    crowd_variance : (markets,) float
+        What not knowing that adds to the variance of the market's log means.
     k, recent_k : float
         Shape of the day-to-day spread over all history, and lately.
     values, covariance
@@ -60,8 +65,9 @@ class Fit:
     rows: tuple[DaySeen, ...]
     is_real: tuple[bool, ...]
     arrays: DayArrays
-    profile: Profile
-    profile_variance: float
+    market: np.ndarray
+    crowds: Crowds
+    crowd_variance: FloatArray
     k: float
     recent_k: float
     values: Coefficients
@@ -171,7 +177,7 @@ def _effective_days(days: tuple[DaySeen, ...], fit: Fit | None, as_of: date) -> 
     if fit is None:
         return {}
     eta = log_means(fit.table, fit.values)
-    told = slopes(fit.table, eta, fit.arrays.exposure(fit.profile), fit.k).information
+    told = slopes(fit.table, eta, fit.arrays.exposure(fit.crowds.bins()[fit.market]), fit.k).information
     mean = np.exp(eta)
     share = told / (fit.k * mean / (fit.k + mean))
     total: dict[tuple[str, str], float] = {}
@@ -207,10 +213,12 @@ def _fit(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], float], la
         replace(cell_of(day, layout), is_usual=is_guess) if is_guess else cell_of(day, layout) for day, is_guess in rows
     ]
     table = _table(cells, arrays, layout)
-    exposure = arrays.exposure(DEFAULT_PROFILE)
+    exposure = arrays.exposure(DEFAULT_PROFILE.bins)
     farm = float(np.log(max(float(arrays.sold.sum() / exposure.sum()), 0.2)))
     priors = priors_of(layout, farm)
-    history = _alternate(table, arrays, priors)
+    at_market = {name: at for at, name in enumerate(layout.markets)}
+    market = np.array([at_market[cell.market] for cell in cells], dtype=np.int64)
+    history = _alternate(table, arrays, market, priors, len(layout.markets))
     age = np.array([max((as_of - day.record.day).days, 0) / 7 for day, _ in rows])
     recent = _recent(table, priors, layout, history, 0.5 ** (age / RECENT_HALF_LIFE))
     return Fit(
@@ -219,8 +227,9 @@ def _fit(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], float], la
         rows=tuple(day for day, _ in rows),
         is_real=tuple(not is_guess for _, is_guess in rows),
         arrays=arrays,
-        profile=history.profile,
-        profile_variance=history.profile_variance,
+        market=market,
+        crowds=history.crowds,
+        crowd_variance=history.crowd_variance,
         k=history.k,
         recent_k=recent.k,
         values=history.values,
@@ -252,19 +261,20 @@ def _table(cells: list[Cell], arrays: DayArrays, layout: Layout) -> Table:
 class _History:
     values: Coefficients
     covariance: Covariance
-    profile: Profile
-    profile_variance: float
+    crowds: Crowds
+    crowd_variance: FloatArray
     k: float
     exposure: FloatArray
     eta: FloatArray
 
 
-def _alternate(table: Table, arrays: DayArrays, priors: Priors) -> _History:
-    """Means, profile and spread in turn until none of them moves."""
+def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Priors, markets: int) -> _History:
+    """Means, profiles and spread in turn until none of them moves."""
     values = Coefficients(np.zeros((table.bounds.size - 1, table.own.shape[1])), priors.shared_mean.copy())
-    profile, profile_variance, k = DEFAULT_PROFILE, 0.0, FIRST_K
-    learns_profile = int(arrays.emptied_is.sum()) >= LEAST_TIMED
-    exposure = arrays.exposure(profile)
+    crowds, crowd_variance, k = default_crowds(markets), np.zeros(markets), FIRST_K
+    learns = int((arrays.part_near.sum(axis=1) > 0).sum()) >= LEAST_TIMED
+    precision = prior_precision(markets) if learns else np.zeros((0, 0))
+    exposure = arrays.exposure(crowds.bins()[market])
     for _ in range(MOST_ROUNDS):
         eta = log_means(table, values)
         slope = slopes(table, eta, exposure, k)
@@ -272,12 +282,14 @@ def _alternate(table: Table, arrays: DayArrays, priors: Priors) -> _History:
         if moved > 0.5:
             continue
         eta = log_means(table, values)
-        if learns_profile:
-            step = improve_profile(profile, _evidence(table, arrays, eta, slope, k), LEAST_EXPOSURE)
-            profile, profile_variance = step.profile, step.shift_variance
-            values = Coefficients(values.own, values.shared + step.shift * (np.arange(values.shared.size) == 0))
-            exposure = arrays.exposure(profile)
-            eta = eta + step.shift
+        if learns:
+            step = improve_crowds(crowds, _evidence(table, arrays, market, eta, slope, k, markets), precision)
+            crowds, crowd_variance = step.crowds, step.shift_variance
+            shared = values.shared.copy()
+            shared[1 : 1 + markets] += step.shift
+            values = Coefficients(values.own, shared)
+            exposure = arrays.exposure(crowds.bins()[market])
+            eta = eta + step.shift[market]
             moved = max(moved, step.change)
         leverage = np.clip(covariance.variances(table) * slope.information, 0.0, 0.95)
         better = _better_k(table, exposure, eta, k, table.weight, leverage)
@@ -286,7 +298,7 @@ def _alternate(table: Table, arrays: DayArrays, priors: Priors) -> _History:
         if moved < CLOSE_ENOUGH:
             break
     _check_finite(values)
-    return _History(values, covariance, profile, profile_variance, k, exposure, eta)
+    return _History(values, covariance, crowds, crowd_variance, k, exposure, eta)
 
 
 def _check_finite(values: Coefficients) -> None:
@@ -294,24 +306,30 @@ def _check_finite(values: Coefficients) -> None:
         raise FloatingPointError("the means did not settle")
 
 
-def _evidence(table: Table, arrays: DayArrays, eta: FloatArray, slope: Slopes, k: float) -> ProfileEvidence:
-    timed = ~table.is_untimed
-    new_row = np.cumsum(timed) - 1
-    spells = timed[arrays.owner]
-    return ProfileEvidence(
-        sold=table.sold[timed],
-        mean=np.exp(eta[timed]),
-        start=arrays.start[spells],
-        stop=arrays.stop[spells],
-        owner=new_row[arrays.owner[spells]],
-        part_start=arrays.emptied_start,
-        part_stop=arrays.emptied_stop,
-        part_sold=arrays.emptied_sold,
-        part_is_emptied=arrays.emptied_is,
-        untimed_score=float(slope.score[table.is_untimed].sum()),
-        untimed_information=float(slope.information[table.is_untimed].sum()),
+def _evidence(
+    table: Table, arrays: DayArrays, market: np.ndarray, eta: FloatArray, slope: Slopes, k: float, markets: int
+) -> CrowdEvidence:
+    """Days that show when customers come; what all other days say of a shift of the means is summed up."""
+    shows = np.zeros(market.size, dtype=bool)
+    shows[arrays.part_day] = True
+    rest = ~shows
+    return CrowdEvidence(
+        market=market[shows],
+        sold=table.sold[shows],
+        mean=np.exp(eta[shows]),
+        covered=arrays.covered[shows],
+        part_market=market[arrays.part_day],
+        part_covered=arrays.part_covered,
+        part_sold=arrays.part_sold,
+        part_near=arrays.part_near,
+        other_score=_by_market(market[rest], slope.score[rest], markets),
+        other_information=_by_market(market[rest], slope.information[rest], markets),
         k=k,
     )
+
+
+def _by_market(market: np.ndarray, value: FloatArray, markets: int) -> FloatArray:
+    return np.asarray(np.bincount(market, weights=value, minlength=markets), dtype=np.float64)
 
 
 def _better_k(

@@ -9,7 +9,7 @@ from farmops.core.demand.exposure import DaySeen, day_arrays, day_seen
 from farmops.core.demand.factors import cell_of, columns
 from farmops.core.demand.kernel import at_least, timed_slope
 from farmops.core.demand.learning import Learned
-from farmops.core.demand.profile import DEFAULT_PROFILE, share_by
+from farmops.core.demand.profile import DEFAULT_PROFILE, coverage
 from farmops.core.demand.records import MarketRecord
 from farmops.core.demand.simple import K as SIMPLE_K
 from farmops.core.demand.special import FloatArray
@@ -188,16 +188,14 @@ def _missed(learned: Learned, days: list[DaySeen]) -> _Missed:
         nothing = np.zeros(0)
         return _Missed(nothing, nothing, nothing, nothing, nothing, nothing)
     fit = learned.fit
-    profile = fit.profile if fit else DEFAULT_PROFILE
     k = fit.k if fit else SIMPLE_K
     usual = _usual(learned, days)
     arrays = day_arrays(days)
-    exposure = arrays.exposure(profile)
+    bins = _profiles(learned, days)
+    exposure = arrays.exposure(bins)
     sold = arrays.sold
-    last = share_by(np.array([day.last for day in days]), profile)
-    served = np.bincount(
-        arrays.owner, weights=share_by(arrays.stop, profile) - share_by(arrays.start, profile), minlength=sold.size
-    )
+    last = np.sum(coverage(np.zeros(len(days)), np.array([day.last for day in days])) * bins, axis=1)
+    served = np.sum(arrays.covered * bins, axis=1)
     known = np.array([day.tells for day in days])
     gap = np.where(known, np.maximum(last - served, 0.0), 0.0)
     rate = k / usual + exposure
@@ -215,6 +213,18 @@ def _missed(learned: Learned, days: list[DaySeen]) -> _Missed:
         slope[untimed] = (up - down) / (2 * _STEP)
         weight[untimed] = tail.information / (k * usual / (k + usual))[untimed]
     return _Missed(mean, variance, slope, usual, np.where(arrays.is_untimed, 1.0, served), weight)
+
+
+def _profiles(learned: Learned, days: list[DaySeen]) -> FloatArray:
+    """(n, 20) when the customers of each day's market come."""
+    bins = np.tile(DEFAULT_PROFILE.bins, (len(days), 1))
+    if learned.fit is not None:
+        at = {name: index for index, name in enumerate(learned.layout.markets)}
+        learned_bins = learned.fit.crowds.bins()
+        for row, day in enumerate(days):
+            if day.record.market in at:
+                bins[row] = learned_bins[at[day.record.market]]
+    return bins
 
 
 def _usual(learned: Learned, days: list[DaySeen]) -> FloatArray:
@@ -337,7 +347,12 @@ def _variance_of_means(learned: Learned, days: list[DaySeen], pull: FloatArray) 
         total += float(part @ fit.covariance.own[item] @ part)
         rest = rest - part @ fit.covariance.link[item]
     total += float(rest @ fit.covariance.shared @ rest)
-    return total + fit.profile_variance * float(np.sum(pull)) ** 2
+    by_market = np.zeros(len(layout.markets))
+    market_at = {name: index for index, name in enumerate(layout.markets)}
+    for own_pull, day in zip(pull, days, strict=True):
+        if day.record.market in market_at:
+            by_market[market_at[day.record.market]] += own_pull
+    return total + float(fit.crowd_variance @ by_market**2)
 
 
 __all__ = ["DayBack", "Economics", "LookingBack", "Range", "Sum", "looking_back"]

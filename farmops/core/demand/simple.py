@@ -75,7 +75,7 @@ def simple_means(days: Sequence[DaySeen], as_of: date) -> SimpleMeans:
     if not days:
         return SimpleMeans({}, {}, {}, FIRST_MEAN, {}, 1.0)
     arrays = day_arrays(days)
-    exposure = np.where(arrays.is_untimed, UNTIMED_EXPOSURE, arrays.exposure(DEFAULT_PROFILE))
+    exposure = np.where(arrays.is_untimed, UNTIMED_EXPOSURE, arrays.exposure(DEFAULT_PROFILE.bins))
     sold = arrays.sold
     age = np.array([(as_of - day.record.day).days / 7 for day in days])
     recent = 0.5 ** (age / HALF_LIFE)

@@ -1,0 +1,210 @@
+"""Learn from sell-out times when the customers of each market come.
+
+The logarithm of a market's arrival rate over the opening hours has a Gaussian prior around the default: a part all
+markets share and a part of its own, both smooth in time. Sell-out times tell the means and the profile at once, so a
+shift of each market's log means moves together with its profile.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from farmops.core.demand.profile import BINS, DEFAULT_A, DEFAULT_B, DEFAULT_PROFILE, GRID, Profile, kumaraswamy_share
+from farmops.core.demand.special import FloatArray
+
+LEAST_TIMED = 8  # timed sell-outs on the farm before profiles are learned
+# Priors of the log rate: Kumaraswamy's curve with log a and log b around the default, and a rough part on top.
+LOG_A_SD, LOG_B_SD = 0.25, 0.35
+ROUGH_SD, ROUGH_LENGTH = 0.15, 0.2
+OWN_SHARE = 0.3  # of the variance that is a market's own
+SHIFT_SD = 1.0
+_LONGEST_STEP = 1.0
+_SMALLEST = 1e-9
+_SLOPE_STEP = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class CrowdEvidence:
+    """Days of known time that end before closing or have a gap; arrays of n days and j spells.
+
+    Attributes
+    ----------
+    market : (n,) int
+    sold, mean : (n,) float
+    covered : (n, 20) float
+        Which part of each twentieth of the day the crop was there.
+    part_market : (j,) int
+    part_covered : (j, 20) float
+    part_sold : (j,) float
+    part_near : (j, 20) float
+        Which part of each twentieth is near the time the table was empty; all 0 where it was not.
+    other_score, other_information : (markets,) float
+        Sums over all other days of the market, in log mean.
+    k : float
+    """
+
+    market: np.ndarray
+    sold: FloatArray
+    mean: FloatArray
+    covered: FloatArray
+    part_market: np.ndarray
+    part_covered: FloatArray
+    part_sold: FloatArray
+    part_near: FloatArray
+    other_score: FloatArray
+    other_information: FloatArray
+    k: float
+
+
+@dataclass(frozen=True, slots=True)
+class Crowds:
+    """Profiles of all markets.
+
+    Attributes
+    ----------
+    log_rate : (markets, 20) float
+        Log of the share of customers in each twentieth, but for a constant.
+    is_learned : bool
+    """
+
+    log_rate: FloatArray
+    is_learned: bool
+
+    def bins(self) -> FloatArray:
+        """(markets, 20) shares of customers; each row adds up to 1."""
+        rate = np.exp(self.log_rate - self.log_rate.max(axis=1, keepdims=True))
+        return np.asarray(rate / rate.sum(axis=1, keepdims=True), dtype=np.float64)
+
+    def profile(self, market: int) -> Profile:
+        return Profile(self.bins()[market], self.is_learned)
+
+
+def default_crowds(markets: int) -> Crowds:
+    """The default for each of so many markets."""
+    return Crowds(np.tile(np.log(DEFAULT_PROFILE.bins), (markets, 1)), is_learned=False)
+
+
+def _leans() -> tuple[FloatArray, FloatArray]:
+    """(20,), (20,) slopes of the default's log bins in log a and in log b."""
+
+    def log_bins(a: float, b: float) -> FloatArray:
+        return np.log(np.diff(kumaraswamy_share(GRID, a, b)))
+
+    up = np.exp(_SLOPE_STEP)
+    lean_a = log_bins(DEFAULT_A * up, DEFAULT_B) - log_bins(DEFAULT_A / up, DEFAULT_B)
+    lean_b = log_bins(DEFAULT_A, DEFAULT_B * up) - log_bins(DEFAULT_A, DEFAULT_B / up)
+    return lean_a / (2 * _SLOPE_STEP), lean_b / (2 * _SLOPE_STEP)
+
+
+def prior_precision(markets: int) -> FloatArray:
+    """(20 markets, 20 markets) inverse covariance of the log rates of all markets, one after the other."""
+    at = (np.arange(BINS) + 0.5) / BINS
+    gap = np.abs(at[:, None] - at[None, :])
+    lean_a, lean_b = _leans()
+    kernel = LOG_A_SD**2 * np.outer(lean_a, lean_a) + LOG_B_SD**2 * np.outer(lean_b, lean_b)
+    kernel += ROUGH_SD**2 * np.exp(-gap / ROUGH_LENGTH) + 1e-6 * np.eye(BINS)
+    among = (1.0 - OWN_SHARE) * np.ones((markets, markets)) + OWN_SHARE * np.eye(markets)
+    inverse: FloatArray = np.kron(np.linalg.inv(among), np.linalg.inv(kernel))
+    return inverse
+
+
+@dataclass(frozen=True, slots=True)
+class CrowdStep:
+    """Better profiles, the shifts of the markets' log means that go with them, and how unsure those are.
+
+    Attributes
+    ----------
+    crowds : Crowds
+    shift, shift_variance : (markets,) float
+        Added to the log means; what not knowing the profile adds to their variance.
+    change : float
+        Longest change of a log rate or shift.
+    """
+
+    crowds: Crowds
+    shift: FloatArray
+    shift_variance: FloatArray
+    change: float
+
+
+def _log_posterior(crowds: Crowds, shift: FloatArray, evidence: CrowdEvidence, precision: FloatArray) -> float:
+    bins = crowds.bins()
+    exposure = np.sum(evidence.covered * bins[evidence.market], axis=1)
+    own = shift[evidence.market]
+    k, sold = evidence.k, evidence.sold
+    total = -float(np.sum((k + sold) * np.log(k * np.exp(-own) / evidence.mean + exposure) + k * own))
+    within = np.sum(evidence.part_covered * bins[evidence.part_market], axis=1)
+    near = np.sum(evidence.part_near * bins[evidence.part_market], axis=1)
+    is_emptied = near > 0
+    total += float(np.sum((evidence.part_sold - is_emptied) * np.log(np.maximum(within, _SMALLEST))))
+    total += float(np.sum(np.log(near[is_emptied])))
+    total += float(evidence.other_score @ shift - 0.5 * evidence.other_information @ shift**2)
+    away = (crowds.log_rate - np.log(DEFAULT_PROFILE.bins)).ravel()
+    return total - 0.5 * float(away @ precision @ away) - 0.5 * float(np.sum((shift / SHIFT_SD) ** 2))
+
+
+def improve_crowds(crowds: Crowds, evidence: CrowdEvidence, precision: FloatArray) -> CrowdStep:
+    """One guarded step of the Gauss-Newton method in all log rates and shifts.
+
+    Parameters
+    ----------
+    crowds : Crowds
+    evidence : CrowdEvidence
+        Means as they are without any shift.
+    precision : (20 markets, 20 markets) float
+        From `prior_precision`.
+
+    Returns
+    -------
+    CrowdStep
+    """
+    markets = crowds.log_rate.shape[0]
+    matrix, gradient = _normal_equations(crowds, evidence, precision)
+    step: FloatArray = np.asarray(np.linalg.solve(matrix, gradient), dtype=np.float64)
+    step *= min(1.0, _LONGEST_STEP / max(float(np.max(np.abs(step))), 1e-12))
+    here = _log_posterior(crowds, np.zeros(markets), evidence, precision)
+    moved, shift = crowds, np.asarray(np.zeros(markets), dtype=np.float64)
+    for _ in range(8):
+        shift = step[markets * BINS :]
+        moved = Crowds(crowds.log_rate + step[: markets * BINS].reshape(markets, BINS), is_learned=True)
+        if _log_posterior(moved, shift, evidence, precision) >= here - 1e-9:
+            break
+        step = step / 2
+    covariance = np.linalg.inv(matrix)
+    alone = 1.0 / np.diagonal(matrix)[markets * BINS :]
+    extra = np.maximum(np.diagonal(covariance)[markets * BINS :] - alone, 0.0)
+    return CrowdStep(moved, shift, extra, float(np.max(np.abs(step))))
+
+
+def _normal_equations(crowds: Crowds, evidence: CrowdEvidence, precision: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Matrix and gradient over the log rates of all markets, then their shifts."""
+    markets = crowds.log_rate.shape[0]
+    bins = crowds.bins()
+    rates = markets * BINS
+    matrix = np.zeros((rates + markets, rates + markets))
+    gradient = np.zeros(rates + markets)
+    matrix[:rates, :rates] = precision
+    gradient[:rates] = -precision @ (crowds.log_rate - np.log(DEFAULT_PROFILE.bins)).ravel()
+    k = evidence.k
+    for at in range(markets):
+        rows, parts = evidence.market == at, evidence.part_market == at
+        own = bins[at]
+        covered, sold, floor = evidence.covered[rows], evidence.sold[rows], k / evidence.mean[rows]
+        exposure = np.maximum(covered @ own, _SMALLEST)
+        lean = own * (covered / exposure[:, None] - 1.0)  # slope of log exposure in the log rates
+        weight = (k + sold) * floor * exposure / (floor + exposure) ** 2
+        here, shift = slice(at * BINS, (at + 1) * BINS), rates + at
+        matrix[here, here] += (lean * weight[:, None]).T @ lean
+        matrix[here, shift] = matrix[shift, here] = weight @ lean
+        matrix[shift, shift] = float(weight.sum()) + evidence.other_information[at] + 1.0 / SHIFT_SD**2
+        gradient[here] -= ((k + sold) * exposure / (floor + exposure)) @ lean
+        gradient[shift] = float(np.sum((k + sold) * floor / (floor + exposure) - k)) + evidence.other_score[at]
+        near = evidence.part_near[parts] @ own
+        is_emptied = near > 0
+        within = np.maximum(evidence.part_covered[parts] @ own, _SMALLEST)
+        counted = evidence.part_sold[parts] - is_emptied
+        gradient[here] += counted @ (own * (evidence.part_covered[parts] / within[:, None] - 1.0))
+        told = own * evidence.part_near[parts][is_emptied] / near[is_emptied, None]
+        gradient[here] += told.sum(axis=0) - int(is_emptied.sum()) * own
+        matrix[here, here] += int(is_emptied.sum()) * (np.diag(own) - np.outer(own, own))
+    return matrix, gradient
