@@ -1,0 +1,196 @@
+"""Rows of sheets to what core reckons with: schedules by version, plantings with their records, the farm's own pace."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from farmops.core.coming import Outlook
+from farmops.core.growth import Need, Place, Slowness, days_needed, slowness
+from farmops.core.quantities import from_nanograms, is_mass, nanograms, unit_name
+from farmops.core.schedule import Lost, Picked, Planting, Schedule, Stage, Stand, Walked, Way
+from farmops.core.supply import outlook
+from farmops.planning.rows import FarmRows, ScheduleStage
+
+USUAL_RESPONSE = 0.5  # stages after the first, where nothing is said: half way to "half the light, twice the days"
+BELIEVABLE = (0.6, 1.6)  # days over days of the schedule; beyond that a record tells of something else than growth
+OWN_DAYS = 550  # plantings sown longer ago say little about today's variety and place
+
+
+@dataclass(frozen=True, slots=True)
+class Growing:
+    """Everything planning knows about what grows.
+
+    Attributes
+    ----------
+    place : Place
+    plantings : tuple of Planting
+        Sown by `as_of`, not planned ones.
+    own : mapping of variety to Slowness
+    outlooks : tuple of Outlook
+        One for each planting, in the same order.
+    """
+
+    place: Place
+    plantings: tuple[Planting, ...]
+    own: Mapping[str, Slowness]
+    outlooks: tuple[Outlook, ...]
+
+
+def growing_of(rows: FarmRows, as_of: date) -> Growing:
+    """Follow every planting that stands, from its records up to and including a day."""
+    place = place_of(rows)
+    sown = plantings_of(rows, as_of)
+    own = own_pace(sown, place, as_of, rows.the_farm.harvest_days)
+    standing = [planting for planting in sown if planting.cleared is None or planting.cleared > as_of]
+    outlooks = [outlook(planting, place, as_of, own.get(planting.variety)) for planting in standing]
+    return Growing(place, tuple(standing), own, tuple(outlooks))
+
+
+def place_of(rows: FarmRows) -> Place:
+    """The farm's light and dark weeks."""
+    farm = rows.the_farm
+    return Place(float(farm.latitude), float(farm.dark_pace), farm.dark_first_day, farm.dark_end_day)
+
+
+def convert(amount: Decimal, unit: str, to_unit: str) -> Decimal:
+    """An amount in another unit of the same kind.
+
+    Raises
+    ------
+    ValueError
+        If one is a weight and the other is not, or they count different things.
+    """
+    if is_mass(unit) and is_mass(to_unit):
+        return from_nanograms(nanograms(amount, unit), to_unit)
+    if unit_name(unit) != unit_name(to_unit):
+        raise ValueError(f"{unit} cannot be counted in {to_unit}")
+    return amount
+
+
+def schedules_of(rows: FarmRows) -> dict[str, list[tuple[date, Schedule]]]:
+    """Versions of each variety's schedule, with the day from which each holds, earliest first."""
+    stages: dict[tuple[str, date], list[ScheduleStage]] = defaultdict(list)
+    for stage in rows.schedules:
+        stages[stage.variety, stage.valid_from or date.min].append(stage)
+    versions: dict[str, list[tuple[date, Schedule]]] = defaultdict(list)
+    for (variety, valid_from), of_version in sorted(stages.items()):
+        versions[variety].append((valid_from, _schedule(sorted(of_version, key=lambda stage: stage.stage))))
+    return versions
+
+
+def schedule_on(versions: Sequence[tuple[date, Schedule]], sown: date) -> Schedule:
+    """The version a sowing of a day follows: the latest begun by then, else the first there is."""
+    return next((schedule for day, schedule in reversed(versions) if day <= sown), versions[0][1])
+
+
+def _schedule(stages: Sequence[ScheduleStage]) -> Schedule:
+    last = stages[-1]
+    regrowth = None
+    if last.days_between:
+        regrowth = Need(float(last.days_between), last.days_at, _response(last))
+    return Schedule(
+        stages=tuple(
+            Stage(stage.stage_name, stage.kind, _need(stage), float(stage.plants_per_place), float(stage.survive))
+            for stage in stages
+        ),
+        way=Way(last.harvest),
+        unit=unit_name(last.unit),
+        per_plant=float(last.units_per_plant or 1),
+        packed=float(last.packed),
+        cuttings=tuple(float(share) for share in last.cuttings) or (1.0,),
+        regrowth=regrowth,
+        pick_weeks=last.pick_weeks or 0,
+        stands_days=max(1, last.stands_good_days),
+    )
+
+
+def _need(stage: ScheduleStage) -> Need:
+    table = tuple((month_day, float(days)) for month_day, days in stage.days_by_date)
+    return Need(float(stage.days), stage.days_at, _response(stage), table)
+
+
+def _response(stage: ScheduleStage) -> float:
+    if stage.light_response is not None:
+        return float(stage.light_response)
+    return 0.0 if stage.stage == 1 else USUAL_RESPONSE
+
+
+def plantings_of(rows: FarmRows, as_of: date) -> list[Planting]:
+    """Plantings sown by a day, with all that was noted by then."""
+    versions = schedules_of(rows)
+    kinds = {space.space: space.kind for space in rows.spaces}
+    stays, losses, picks, walks = defaultdict(list), defaultdict(list), defaultdict(list), defaultdict(list)
+    for stay in rows.stays:
+        stays[stay.planting].append(stay)
+    for loss in rows.losses:
+        losses[loss.planting].append(Lost(loss.day, float(loss.plants), loss.space))
+    for pick in rows.picks:
+        picks[pick.planting].append(pick)
+    for walk in rows.walks:
+        ready = None if walk.ready is None else float(walk.ready)
+        late = None if walk.days_late is None else float(walk.days_late)
+        walks[walk.planting].append(Walked(walk.day, walk.by, ready, late, bool(walk.finished)))
+    found = []
+    for row in rows.plantings:
+        if row.sown > as_of or row.state == "planned":
+            continue
+        schedule = schedule_on(versions[row.variety], row.sown)
+        of_kind = {stage.kind: number for number, stage in enumerate(schedule.stages)}
+        stands = [
+            Stand(
+                stay.space,
+                kinds[stay.space],
+                min(stay.stage - 1, len(schedule.stages) - 1) if stay.stage else of_kind.get(kinds[stay.space], 0),
+                float(stay.plants),
+                stay.from_day,
+                stay.to_day,
+                None if stay.places is None else float(stay.places),
+            )
+            for stay in stays[row.planting]
+            if stay.state == "done" and stay.from_day <= as_of
+        ]
+        picked = [
+            Picked(pick.day, float(convert(pick.amount, pick.unit, schedule.unit)), pick.cutting)
+            for pick in picks[row.planting]
+            if pick.day <= as_of
+        ]
+        found.append(
+            Planting(
+                row.planting,
+                row.variety,
+                schedule,
+                row.sown,
+                float(row.plants),
+                tuple(stands),
+                tuple(losses[row.planting]),
+                tuple(picked),
+                tuple(walks[row.planting]),
+                row.cleared,
+            )
+        )
+    return found
+
+
+def own_pace(
+    plantings: Sequence[Planting], place: Place, as_of: date, harvest_days: Sequence[int] = ()
+) -> dict[str, Slowness]:
+    """What the farm's own plantings say about each variety's days.
+
+    The last stage is measured: from the day it was entered to the first pick, less the usual wait for a harvest day.
+    A planting without a noted stay, or picked impossibly early or late, says nothing.
+    """
+    wait = 7.0 / (2.0 * len(harvest_days)) if harvest_days else 0.5
+    ratios: dict[str, list[float]] = defaultdict(list)
+    for planting in plantings:
+        first_pick = min((pick.day for pick in planting.picks), default=None)
+        last = len(planting.schedule.stages) - 1
+        entered = min((stand.from_day for stand in planting.stands if stand.stage == last), default=None)
+        if first_pick is None or entered is None or as_of - planting.sown > timedelta(days=OWN_DAYS):
+            continue
+        usual = days_needed(planting.schedule.stages[last].need, place, entered)
+        ratio = ((first_pick - entered).days - wait) / usual
+        if BELIEVABLE[0] <= ratio <= BELIEVABLE[1]:
+            ratios[planting.variety].append(ratio)
+    return {variety: slowness(of_variety) for variety, of_variety in ratios.items()}
