@@ -21,6 +21,7 @@ ABOVE = "above"
 def read_lines(table: Table, mapping: Mapping, questions: Questions, as_of: date | None) -> Reading:
     """All lines with their dates, names and amounts; those after `as_of` are left out before anything is asked."""
     reading = Reading(table, mapping, questions, [Line(row.number) for row in table.rows])
+    _drop_remarks(reading)
     _read_days(reading)
     if as_of is not None:
         reading.drop(lambda line: line.day is not None and line.day > as_of, "after")
@@ -33,6 +34,18 @@ def read_lines(table: Table, mapping: Mapping, questions: Questions, as_of: date
             for line, (_number, text) in zip(reading.lines, reading.cells(column), strict=True):
                 line.texts[name] = text
     return reading
+
+
+def _drop_remarks(reading: Reading) -> None:
+    """Rows that name no item and no amount are remarks between the days."""
+    columns = [
+        column
+        for name in ("item", "brought", "left_over", "sold")
+        if (column := reading.mapping.column(name)) is not None
+    ]
+    cells = reading.by_number
+    said = {row for row, texts in cells.items() if any(column < len(texts) and texts[column] for column in columns)}
+    reading.drop(lambda line: line.number not in said, "no item")
 
 
 def _read_days(reading: Reading) -> None:
@@ -113,10 +126,13 @@ def _read_markets(reading: Reading) -> None:
 def _read_items(reading: Reading) -> None:
     column = reading.mapping.column("item")
     if column is None:
+        named = reading.questions.ask("item", _("The sheet does not say what was sold. What is it called?"))
+        for line in reading.lines:
+            line.item = (named or "").strip()[:120]
         return
     heading = reading.mapping.heading("item")
-    _read_names(reading, "item", column, heading, _set_item)
-    reading.drop(lambda line: not line.item, "no item")
+    empty = _read_names(reading, "item", column, heading, _set_item)
+    _fill_from_above(reading, "item", heading, empty, lambda line: line.item, _set_item)
     unit = reading.mapping.column("unit")
     if unit is not None:
         for line, (_number, text) in zip(reading.lines, reading.cells(unit), strict=True):
