@@ -35,7 +35,7 @@ def test_all_stages_run_in_their_order(runs, capsys):
     assert seen == [
         ("ruff check .", "sqlite"),
         ("ruff format --check .", "sqlite"),
-        ("djlint templates --lint --profile django --quiet --ignore H020,H030,H031", "sqlite"),
+        ("djlint templates --lint --profile django --quiet --ignore H020,H030,H031,H043", "sqlite"),
         ("mypy", "sqlite"),
         ("django makemigrations --check --dry-run", "sqlite"),
         ("pytest tests/test_layers.py tests/test_limits.py", "sqlite"),
