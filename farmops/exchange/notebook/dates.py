@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from django.utils.translation import gettext as _
 
-from farmops.exchange.notebook.decode import Exact
+from farmops.exchange.notebook.cells import Exact
 from farmops.exchange.notebook.doubts import Choice, Questions, rows_in_words
 from farmops.exchange.notebook.refusal import NotebookRefused
 

@@ -4,41 +4,13 @@ import codecs
 import csv
 import io
 import re
-from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from farmops.exchange.notebook.cells import MAX_BYTES, Row, Sheet, open_quote, refuse_too_many, tidy_row
+from farmops.exchange.notebook.kinds import nothing_there, other_kind, refuse_other_kinds
 from farmops.exchange.notebook.refusal import NotebookRefused
-
-# A notebook of ten thousand rows takes about one megabyte; these bounds stop mistakes and bombs, not notebooks.
-MAX_BYTES = 10 * 2**20
-MAX_ROWS = 30_000
-MAX_COLUMNS = 200
-MAX_CELL = 5_000
-MAX_LINES_IN_CELL = 40
-
-
-class Exact(str):
-    """The text of a cell that the sheet itself knew as a number: its decimal mark needs no guessing."""
-
-    __slots__ = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row: the number that the sheet shows beside it, and its cells as text ("" = empty)."""
-
-    number: int
-    cells: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """One sheet of a file; `name` is "" where the file has only one and no name."""
-
-    name: str
-    rows: tuple[Row, ...]
-    empty_rows: int
+from farmops.exchange.notebook.workbook import sheets_of_workbook
 
 
 def decode(source: bytes | str) -> tuple[Sheet, ...]:
@@ -60,53 +32,9 @@ def decode(source: bytes | str) -> tuple[Sheet, ...]:
     if not source.strip(b"\x00 \t\r\n"):
         raise nothing_there()
     if source.startswith(b"PK\x03\x04") or source.startswith(b"PK\x05\x06"):
-        from farmops.exchange.notebook.workbook import sheets_of_workbook
-
         return sheets_of_workbook(source)
-    _refuse_other_kinds(source)
+    refuse_other_kinds(source)
     return (sheet_of_text(text_of_bytes(source)),)
-
-
-def nothing_there() -> NotebookRefused:
-    return NotebookRefused(
-        _("There is nothing in it."), _("Choose the sheet with your market days, or paste its rows, heading included.")
-    )
-
-
-OTHER_KINDS = (
-    (re.compile(rb"%PDF"), "PDF"),
-    (re.compile(rb"\x89PNG|\xff\xd8\xff|GIF8|II\*\x00|MM\x00\*|BM.{4}\x00\x00\x00\x00|.{4}ftyp", re.DOTALL), "picture"),
-    (re.compile(rb"RIFF.{4}WEBP", re.DOTALL), "picture"),
-    (re.compile(rb"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"), "xls"),
-    (re.compile(rb"\x1f\x8b|BZh|7z\xbc\xaf|Rar!|\xfd7zXZ"), "packed"),
-    (re.compile(rb"\{\\rtf"), "letter"),
-    (re.compile(rb"\s*(<!doctype|<html|<\?xml|<table)", re.IGNORECASE), "page"),
-)
-
-
-def other_kind(kind: str) -> NotebookRefused:
-    """The words for a file of another kind."""
-    as_sheet = _("Open it in your spreadsheet program, save it as XLSX or CSV, and try again.")
-    said = {
-        "PDF": (_("This is a PDF, not a sheet."), _("Choose the sheet that it was printed from, as XLSX or CSV.")),
-        "picture": (_("This is a picture, not a sheet."), _("Type the rows into a sheet, or paste them here.")),
-        "xls": (_("This is an old .xls file, or a sheet locked with a password."), as_sheet),
-        "ods": (_("This is an .ods sheet."), as_sheet),
-        "numbers": (_("This is a .numbers sheet."), _("Export it from Numbers as XLSX or CSV, and try again.")),
-        "xlsb": (_("This is an .xlsb sheet."), as_sheet),
-        "packed": (_("This is a packed folder."), _("Unpack it and choose the sheet inside.")),
-        "letter": (_("This is a text document, not a sheet."), _("Copy its table into a sheet, or paste it here.")),
-        "page": (_("This is a web page, not a sheet."), as_sheet),
-        "binary": (_("This is not a sheet that can be read."), _("Save the sheet as XLSX or CSV, and try again.")),
-        "broken": (_("This XLSX file is damaged."), as_sheet),
-    }
-    return NotebookRefused(*said[kind])
-
-
-def _refuse_other_kinds(source: bytes) -> None:
-    for pattern, kind in OTHER_KINDS:
-        if pattern.match(source):
-            raise other_kind(kind)
 
 
 def text_of_bytes(source: bytes) -> str:
@@ -191,18 +119,10 @@ def sheet_of_text(text: str) -> Sheet:
             rows.append(row)
             refuse_too_many(len(rows))
     except csv.Error as error:
-        raise _open_quote(len(rows) + empty + 1) from error
+        raise open_quote(len(rows) + empty + 1) from error
     if not rows:
         raise nothing_there()
     return Sheet("", tuple(rows), empty)
-
-
-def _open_quote(row: int) -> NotebookRefused:
-    return NotebookRefused(
-        _("A quotation mark in row %(row)d is never closed.") % {"row": row},
-        _("Take the quotation mark out, or save the sheet as XLSX, and try again."),
-        row=row,
-    )
 
 
 def _delimiter(text: str) -> str:
@@ -220,43 +140,3 @@ def _delimiter(text: str) -> str:
         if score > best_score:
             best, best_score = mark, score
     return best
-
-
-def tidy_row(number: int, cells: list[str]) -> Row:
-    """Spaces cut (no-break ones too), empty cells at the end dropped, limits kept."""
-    tidy = [trim(cell) for cell in cells]
-    while tidy and not tidy[-1]:
-        tidy.pop()
-    if len(tidy) > MAX_COLUMNS:
-        raise NotebookRefused(
-            _("Row %(row)d has more than %(limit)d columns.") % {"row": number, "limit": MAX_COLUMNS},
-            _("Keep only the columns of the market days, and try again."),
-            row=number,
-        )
-    for cell in tidy:
-        if cell.count("\n") > MAX_LINES_IN_CELL:
-            raise _open_quote(number)
-        if len(cell) > MAX_CELL:
-            raise NotebookRefused(
-                _("A cell in row %(row)d holds more than %(limit)d characters.") % {"row": number, "limit": MAX_CELL},
-                _("Shorten it, and try again."),
-                row=number,
-            )
-    return Row(number, tuple(tidy))
-
-
-def trim(cell: str) -> str:
-    """The cell without spaces around it; a number of the sheet stays known as one."""
-    if isinstance(cell, Exact):
-        return cell
-    return cell.strip(" \t\r\n\v\f\u00a0\u2007\u202f\u200b\u2060\ufeff")
-
-
-def refuse_too_many(rows: int) -> None:
-    """Stop at the limit of rows."""
-    if rows > MAX_ROWS:
-        raise NotebookRefused(
-            _("This sheet has more than %(limit)d rows.") % {"limit": MAX_ROWS},
-            _("Keep the last few years of market days, and try again."),
-            row=rows,
-        )

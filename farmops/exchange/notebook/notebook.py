@@ -7,9 +7,10 @@ from datetime import date
 from django.utils.translation import gettext as _
 
 from farmops.core.demand.records import MarketRecord
+from farmops.exchange.notebook.cells import Exact
 from farmops.exchange.notebook.columns import Mapping, field_of, match_columns
 from farmops.exchange.notebook.dates import in_words
-from farmops.exchange.notebook.decode import Exact, decode
+from farmops.exchange.notebook.decode import decode
 from farmops.exchange.notebook.doubts import Answers, Doubt, Questions
 from farmops.exchange.notebook.hours import read_hours
 from farmops.exchange.notebook.lines import Reading

@@ -7,7 +7,7 @@ from decimal import Decimal, InvalidOperation
 
 from django.utils.translation import gettext as _
 
-from farmops.exchange.notebook.decode import Exact
+from farmops.exchange.notebook.cells import Exact
 from farmops.exchange.notebook.doubts import Choice, Questions, rows_in_words
 
 POINT, COMMA = "point", "comma"

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from farmops.exchange.notebook.cells import Exact, Row, Sheet
 from farmops.exchange.notebook.columns import UNITS, field_of, fold
-from farmops.exchange.notebook.decode import Exact, Row, Sheet
 from farmops.exchange.notebook.doubts import Choice, Questions
 from farmops.exchange.notebook.refusal import NotebookRefused
 

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 
-from farmops.exchange.notebook.decode import Exact
+from farmops.exchange.notebook.cells import Exact
 from farmops.exchange.notebook.numbers import _digits, plain_word
 
 CLOCK = re.compile(r"(\d{1,2})\s*[:.hHu]\s*(\d{2})(?::\d{2})?\s*h?\s*(a\.?\s?m?\.?|p\.?\s?m?\.?)?$", re.IGNORECASE)

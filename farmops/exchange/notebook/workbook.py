@@ -12,17 +12,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 from openpyxl import load_workbook
 
-from farmops.exchange.notebook.decode import (
-    MAX_COLUMNS,
-    MAX_ROWS,
-    Exact,
-    Row,
-    Sheet,
-    nothing_there,
-    other_kind,
-    refuse_too_many,
-    tidy_row,
-)
+from farmops.exchange.notebook.cells import MAX_COLUMNS, MAX_ROWS, Exact, Row, Sheet, refuse_too_many, tidy_row
+from farmops.exchange.notebook.kinds import nothing_there, other_kind
 from farmops.exchange.notebook.refusal import NotebookRefused
 
 MAX_UNPACKED = 80 * 2**20

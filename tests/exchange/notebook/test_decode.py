@@ -7,7 +7,8 @@ from openpyxl import Workbook
 from openpyxl.styles import Font
 
 from farmops.exchange.notebook import NotebookRefused
-from farmops.exchange.notebook.decode import MAX_BYTES, Exact, decode
+from farmops.exchange.notebook.cells import MAX_BYTES, Exact
+from farmops.exchange.notebook.decode import decode
 from farmops.exchange.notebook.workbook import cell_text
 from tests.exchange.notebook.sheets import xlsx
 

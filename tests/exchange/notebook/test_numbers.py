@@ -3,7 +3,7 @@ from decimal import Decimal
 import pytest
 
 from farmops.exchange.notebook import Answers
-from farmops.exchange.notebook.decode import Exact
+from farmops.exchange.notebook.cells import Exact
 from farmops.exchange.notebook.doubts import Questions
 from farmops.exchange.notebook.numbers import parse_amount, read_amounts
 

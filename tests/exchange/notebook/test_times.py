@@ -1,6 +1,6 @@
 import pytest
 
-from farmops.exchange.notebook.decode import Exact
+from farmops.exchange.notebook.cells import Exact
 from farmops.exchange.notebook.times import clock, read_time, read_times
 
 

@@ -20,7 +20,7 @@ from farmops.exchange.bring_answer import (
     read_market_days,
 )
 from farmops.exchange.notebook import NotebookRefused
-from farmops.exchange.notebook.decode import MAX_BYTES
+from farmops.exchange.notebook.cells import MAX_BYTES
 from farmops.exchange.stream import answer
 
 
