@@ -1,5 +1,15 @@
 """Where each room's screens hang."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from farmops.exchange.views import notebook, start
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", start.start, name="start"),
+    path("notebooks/", start.notebooks, name="notebooks"),
+    path("notebooks/demo/", start.demo, name="notebook-demo"),
+    path("notebooks/<slug:key>/", notebook.notebook, name="notebook"),
+    path("notebooks/<slug:key>/kept/", notebook.kept, name="notebook-kept"),
+    path("notebooks/<slug:key>/paper/", notebook.paper, {"kind": "page"}, name="notebook-paper"),
+    path("notebooks/<slug:key>/paper.pdf", notebook.paper, {"kind": "pdf"}, name="notebook-pdf"),
+]

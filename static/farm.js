@@ -47,3 +47,18 @@ for (const kind of ["htmx:sendError", "htmx:responseError", "htmx:timeout"]) {
 document.addEventListener("click", (event) => {
   if (event.target.closest?.("[data-print]")) window.print();
 });
+
+// What stood open stays open when the answer is worked out again; empty fields are left out of the address.
+document.documentElement.classList.add("scripted");
+let open = [];
+document.addEventListener("htmx:beforeSwap", (event) => {
+  open = [...event.detail.target.querySelectorAll("details[open][id]")].map((part) => part.id);
+});
+document.addEventListener("htmx:afterSwap", () => {
+  for (const id of open) document.getElementById(id)?.setAttribute("open", "");
+});
+document.addEventListener("htmx:configRequest", (event) => {
+  const form = event.target.closest?.("[data-drop-empty]");
+  if (!form) return;
+  for (const [name, value] of [...event.detail.formData.entries()]) if (value === "") event.detail.formData.delete(name);
+});

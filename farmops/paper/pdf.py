@@ -41,10 +41,12 @@ def _static_file(url: str) -> Path:
     prefix = "/" + settings.STATIC_URL.strip("/") + "/"
     name = path.removeprefix(prefix)
     if path.startswith(prefix) and ".." not in name:
-        collected = Path(settings.STATIC_ROOT) / name  # hashed names live here
-        found = collected if collected.is_file() else finders.find(name)
+        found = finders.find(name)
         if found is not None:
             return Path(str(found))
+        collected = Path(settings.STATIC_ROOT) / name  # names with a hash stand only here
+        if collected.is_file():
+            return collected
     raise ValueError(f"papers use only the product's own files, got {url!r}")
 
 

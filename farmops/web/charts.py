@@ -23,7 +23,10 @@ class DemandRange:
 
 
 def demand_chart(shown: DemandRange) -> SafeString:
-    """A line for single days, a bar for the usual demand, a broken tick for what was brought, a wedge for next time."""
+    """A line for single days, a bar for the usual demand, a broken tick for what was brought, a wedge for next time.
+
+    Plain attributes are what papers show; on screens the stylesheet overrules them.
+    """
 
     def at(value: float) -> float:
         return round(2 + (WIDTH - 4) * min(max(value, 0.0), shown.top) / max(shown.top, 1e-9), 1)
@@ -32,7 +35,9 @@ def demand_chart(shown: DemandRange) -> SafeString:
     brought = SafeString("")
     if shown.brought is not None:
         x = at(shown.brought)
-        brought = format_html('<path class="brought" d="M{} 3V27"/>', x)
+        brought = format_html(
+            '<path class="brought" fill="none" stroke="#000" stroke-width="2" stroke-dasharray="2 2" d="M{} 3V27"/>', x
+        )
     bring = at(shown.bring)
     label = _("One day: %(low)s to %(high)s; usually %(usual_low)s to %(usual_high)s; bring %(bring)s") % {
         "low": f"{shown.low:g}",
@@ -43,8 +48,10 @@ def demand_chart(shown: DemandRange) -> SafeString:
     }
     return format_html(
         '<svg class="range" viewBox="0 0 {} {}" preserveAspectRatio="none" role="img" aria-label="{}">'
-        '<path class="axis" d="M2 {}H{}"/><path class="span" d="M{} {}H{}M{} 11V19M{} 11V19"/>'
-        '<rect class="likely" x="{}" y="9" width="{}" height="12"/>{}<path class="next" d="M{} 9L{} 0H{}Z"/></svg>',
+        '<path class="axis" stroke="#999" d="M2 {}H{}"/>'
+        '<path class="span" fill="none" stroke="#000" stroke-width="1.5" d="M{} {}H{}M{} 11V19M{} 11V19"/>'
+        '<rect class="likely" fill="#bbb" stroke="#000" x="{}" y="9" width="{}" height="12"/>{}'
+        '<path class="next" fill="#000" d="M{} 9L{} 0H{}Z"/></svg>',
         int(WIDTH),
         int(HEIGHT),
         label,

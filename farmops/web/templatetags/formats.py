@@ -65,3 +65,30 @@ def rows_shown(rows: tuple[int, ...]) -> str:
     """The first few row numbers of a sheet, and how many more there are."""
     shown = ", ".join(str(row) for row in rows[:6])
     return shown if len(rows) <= 6 else _("%(rows)s and %(more)d more") % {"rows": shown, "more": len(rows) - 6}
+
+
+@register.filter
+def amount(value: float) -> str:
+    """An amount of sold units: whole where it is whole, else at most two decimals."""
+    text = f"{round(value, 2):,.2f}"
+    return text.rstrip("0").rstrip(".")
+
+
+@register.filter
+def roughly(value: float) -> str:
+    """A mean of counts: whole from ten up, one decimal below."""
+    return whole(value) if value >= 9.95 else one_place(value)
+
+
+def _about(value: float) -> float:
+    """Two figures that count: 2149 is about 2100; below ten to the unit, below one to the tenth."""
+    if value < 0.95:
+        return round(value, 1)
+    digits = max(len(str(int(value))) - 2, 0)
+    return float(round(value / 10**digits) * 10**digits)
+
+
+def about_range(low: float, high: float, sign: str = "") -> str:
+    """A range that owns up to its roughness: $2,100–3,400; one figure where both ends round to the same."""
+    first, last = (amount(_about(max(end, 0.0))) for end in (low, high))
+    return f"{sign}{first}" if first == last else f"{sign}{first}–{last}"

@@ -1,0 +1,96 @@
+"""The page of a notebook that has no open question left: from sheet, answers and typed figures to what is shown."""
+
+from collections.abc import Mapping
+from urllib.parse import urlencode
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from farmops.core.demand import Learned
+from farmops.exchange.desk import Sheet, desk
+from farmops.exchange.figures import FarmFigures
+from farmops.exchange.notebook import Answers, Notebook
+from farmops.exchange.notebook_page.gaps import column_lines, differences, left_out, tells_little, unknown
+from farmops.exchange.notebook_page.items import general_fields, market_block, money_range, price_lines, worth_most
+from farmops.exchange.notebook_page.shown import NotebookPage, Shown
+from farmops.planning.bringing import Outlook, learn_from, what_to_bring
+from farmops.planning.economics import Economics
+from farmops.web.templatetags.formats import about_range, whole
+
+
+def make_page(
+    sheet: Sheet, found: Notebook, answers: Answers, given: Mapping[str, str], *, is_kept: bool = False
+) -> NotebookPage:
+    """The page for a notebook that has no open question, with the figures typed in its address."""
+    places = sorted({(record.market, record.item) for record in found.records})
+    typed = FarmFigures.read(given, found.economics, places)
+    economics = typed.economics(found.economics)
+    guesses = typed.guesses_in_steps(found.guesses, found.economics)
+    as_of = max(record.day for record in found.records)
+
+    def learn_now() -> Learned:
+        return learn_from(found.records, as_of, guesses)
+
+    learned = desk.once(sheet.key, ("learned", answers, tuple(sorted(guesses.items()))), learn_now)
+    outlook = what_to_bring(
+        found.records, economics, as_of=as_of, next_days=typed.next_days, guesses=guesses, learned=learned
+    )
+    total = outlook.back.total
+    return NotebookPage(
+        key=sheet.key,
+        address=reverse("notebook", args=[sheet.key]),
+        answers=urlencode([(name, value) for name, value in given.items() if value]),
+        is_kept=is_kept,
+        read_line=_read_line(sheet, found),
+        last_day=as_of,
+        running_out=_running_out(outlook),
+        compost=_compost(outlook, economics),
+        ran_out_days=total.ran_out,
+        item_days=total.days,
+        timed_words=_timed_words(total.ran_out, total.untimed),
+        changes=worth_most(outlook),
+        general=general_fields(typed),
+        prices=price_lines(outlook, typed),
+        markets=tuple(market_block(block, typed, at) for at, block in enumerate(outlook.markets)),
+        tells_little=tells_little(outlook),
+        unknown=unknown(outlook, found, economics),
+        warnings=found.warnings,
+        left_out=left_out(found),
+        differences=differences(found),
+        columns=column_lines(found, answers),
+        settled=tuple(doubt for doubt in found.doubts if not doubt.must_be_answered),
+    )
+
+
+def _read_line(sheet: Sheet, found: Notebook) -> str:
+    held = len({(record.day, record.market) for record in found.records})
+    items = len({record.item for record in found.records})
+    return _("%(days)s: %(held)s market days, %(items)s items, %(rows)s rows read. %(name)s") % {
+        "days": found.days_in_words,
+        "held": whole(held),
+        "items": items,
+        "rows": whole(len(found.records)),
+        "name": sheet.name or _("Pasted rows"),
+    }
+
+
+def _running_out(outlook: Outlook) -> Shown:
+    away = outlook.back.total.turned_away
+    words = _("about %(away)s sales missed after something ran out") % {"away": about_range(away.low, away.high)}
+    return Shown(money_range(outlook.running_out), words)
+
+
+def _compost(outlook: Outlook, economics: Mapping[str, Economics]) -> Shown:
+    total = outlook.back.total
+    pieces = whole(sum(back.left * economics[item].step for item, back in outlook.back.items.items()))
+    words = _("%(pieces)s came back, at what they cost less what they were still worth") % {"pieces": pieces}
+    if total.left_unknown:
+        words += " · " + ngettext(
+            "%(days)d day not noted", "%(days)d days not noted", total.left_unknown
+        ) % {"days": total.left_unknown}  # fmt: skip
+    return Shown(money_range(outlook.compost), words)
+
+
+def _timed_words(ran_out: int, untimed: int) -> str:
+    return _("with a time noted on %(timed)d of them") % {"timed": ran_out - untimed}

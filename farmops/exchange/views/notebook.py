@@ -1,0 +1,121 @@
+"""The notebook's page: questions first, then the figures, on screen and on paper. All state stands in the address."""
+
+from collections.abc import Mapping
+from datetime import UTC, datetime
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from farmops.exchange.desk import Sheet, desk
+from farmops.exchange.figures import PREFIX
+from farmops.exchange.forms import DropForm
+from farmops.exchange.keep_notebook import forget_notebook, keep_notebook, open_kept
+from farmops.exchange.models import KeptNotebook
+from farmops.exchange.notebook import Answers, Notebook, NotebookRefused, read_notebook
+from farmops.exchange.notebook_page import NotebookPage, column_lines, make_page
+from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
+from farmops.web.pages import render_page
+
+PAPERS = {"letter": "Letter", "a4": "A4"}
+
+
+def sheet_on_desk(key: str) -> Sheet | None:
+    """The sheet from memory, else from those kept."""
+    sheet = desk.get(key)
+    if sheet is None and (kept := open_kept(key=key)):
+        sheet = desk.put(kept.content, kept.name)
+    return sheet
+
+
+def answers_in(given: Mapping[str, str]) -> Answers:
+    """What of the address answers questions about the sheet; figures are not part of it."""
+    return Answers.of({name: value for name, value in given.items() if value and not name.startswith(PREFIX)})
+
+
+def read_once(sheet: Sheet, answers: Answers) -> Notebook:
+    return desk.once(sheet.key, ("read", answers), lambda: read_notebook(sheet.content, sheet.name, answers))
+
+
+@require_GET
+def notebook(request: HttpRequest, key: str) -> HttpResponse:
+    sheet = sheet_on_desk(key)
+    if sheet is None:
+        form = DropForm(initial={"answers": request.GET.urlencode()})
+        return render(request, "exchange/notebook_gone.html", {"form": form}, status=404)
+    answers = answers_in(request.GET)
+    try:
+        found = read_once(sheet, answers)
+    except NotebookRefused as refusal:
+        context = {"refusal": refusal, "sheet_name": sheet.name, "address": request.path}
+        return render_page(request, "exchange/refused.html", context, partial="exchange/_refused.html", status=422)
+    if found.open or not found.records:
+        return questions(request, sheet, found)
+    page = make_page(sheet, found, answers, request.GET, is_kept=KeptNotebook.objects.filter(key=key).exists())
+    response = render_page(request, "exchange/notebook.html", {"page": page}, partial="exchange/_notebook.html")
+    response["Cache-Control"] = "no-store"
+    return response
+
+
+def questions(request: HttpRequest, sheet: Sheet, found: Notebook) -> HttpResponse:
+    asked = {doubt.key for doubt in found.doubts}
+    carried = [(name, value) for name, value in request.GET.items()
+               if value and name not in asked and not name.startswith("column.")]  # fmt: skip
+    context = {
+        "open": found.open,
+        "settled": [doubt for doubt in found.doubts if not doubt.must_be_answered],
+        "columns": column_lines(found, answers_in(request.GET)),
+        "carried": carried,
+        "sheet_name": sheet.name,
+        "address": request.path,
+        "nothing_left": not found.open,
+    }
+    return render_page(request, "exchange/questions.html", context, partial="exchange/_questions.html")
+
+
+def page_for_paper(request: HttpRequest, key: str) -> NotebookPage | None:
+    sheet = sheet_on_desk(key)
+    if sheet is None:
+        return None
+    answers = answers_in(request.GET)
+    try:
+        found = read_once(sheet, answers)
+    except NotebookRefused:
+        return None
+    return make_page(sheet, found, answers, request.GET) if found.is_ready else None
+
+
+@require_GET
+def paper(request: HttpRequest, key: str, kind: str) -> HttpResponse:
+    page = page_for_paper(request, key)
+    if page is None:
+        return HttpResponseRedirect(reverse("notebook", args=[key]) + f"?{request.GET.urlencode()}")
+    size = request.GET.get("paper", "letter")
+    context = {"page": page, "paper": PAPERS.get(size, "Letter"), "how_to_install": how_to_install()}
+    if kind == "pdf" and pdf_engine() is not None:
+        pdf = to_pdf(render_to_string("exchange/notebook_paper.html", context))
+        response = HttpResponse(pdf, content_type="application/pdf")
+        response["Content-Disposition"] = f'inline; filename="market-notebook-{page.last_day:%Y-%m-%d}.pdf"'
+        return response
+    context["for_screen"] = True
+    context["no_pdf"] = kind == "pdf"
+    return render(request, "exchange/notebook_paper.html", context)
+
+
+@require_POST
+def kept(request: HttpRequest, key: str) -> HttpResponse:
+    if request.POST.get("do") == "forget":
+        if forget_notebook(key=key):
+            messages.success(request, _("Forgotten: it is no longer on this computer."))
+        return HttpResponseRedirect(reverse("start"))
+    answers = request.POST.get("answers", "")[:20_000]
+    address = reverse("notebook", args=[key]) + (f"?{answers}" if answers else "")
+    sheet = sheet_on_desk(key)
+    if sheet is not None:
+        keep_notebook(sheet=sheet, answers=answers, at=datetime.now(UTC))
+        messages.success(request, _("Kept on this computer. You find it on the first screen."))
+    return HttpResponseRedirect(address)

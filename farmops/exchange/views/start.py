@@ -1,0 +1,59 @@
+"""The first screen: hand over a notebook, or open a kept one."""
+
+from pathlib import Path
+
+from django.conf import settings
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods
+from django_htmx.http import HttpResponseClientRedirect
+
+from farmops.exchange.desk import Sheet, desk
+from farmops.exchange.forms import DropForm
+from farmops.exchange.models import KeptNotebook
+from farmops.exchange.notebook import NotebookRefused, read_notebook
+from farmops.web.pages import render_page
+
+DEMO_NOTEBOOK: Path = settings.BASE_DIR / "fixtures" / "demo" / "market notebook 2026.xlsx"
+
+
+def notebook_address(sheet: Sheet, answers: str) -> str:
+    return reverse("notebook", args=[sheet.key]) + (f"?{answers}" if answers else "")
+
+
+def start_screen(
+    request: HttpRequest, form: DropForm, refusal: NotebookRefused | None = None, *, status: int = 200
+) -> HttpResponse:
+    kept = KeptNotebook.objects.newest_first().defer("content")
+    context = {"form": form, "refusal": refusal, "kept": kept, "has_demo": DEMO_NOTEBOOK.exists()}
+    return render_page(request, "exchange/start.html", context, partial="exchange/_drop.html", status=status)
+
+
+@require_GET
+def start(request: HttpRequest) -> HttpResponse:
+    return start_screen(request, DropForm())
+
+
+@require_http_methods(["GET", "POST"])
+def notebooks(request: HttpRequest) -> HttpResponse:
+    if request.method == "GET":
+        return HttpResponseRedirect(reverse("start"))
+    form = DropForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return start_screen(request, form, status=422)
+    file = form.cleaned_data["sheet"]
+    content = form.cleaned_data["pasted"] if file is None else file.read()
+    name = "" if file is None else file.name
+    try:
+        read_notebook(content, name)
+    except NotebookRefused as refusal:
+        return start_screen(request, form, refusal, status=422)
+    address = notebook_address(desk.put(content, name), form.cleaned_data["answers"])
+    return HttpResponseClientRedirect(address) if request.headers.get("HX-Request") else HttpResponseRedirect(address)
+
+
+@require_GET
+def demo(request: HttpRequest) -> HttpResponse:
+    if not DEMO_NOTEBOOK.exists():
+        raise Http404
+    return HttpResponseRedirect(notebook_address(desk.put(DEMO_NOTEBOOK.read_bytes(), DEMO_NOTEBOOK.name), ""))
