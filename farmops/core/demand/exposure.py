@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 import numpy as np
 
@@ -11,6 +12,8 @@ from farmops.core.demand.special import FloatArray
 
 LEAST_EXPOSURE = 0.04  # floor of METHOD: a crop gone in the first minutes says no more than this share of a day
 NOTED_WITHIN = 0.025  # half width, in shares of the opening hours, of what a noted time means (quarter hours of five)
+EARLY_BY = 15  # minutes before the usual closing hour
+EARLY_SHARE = 0.25  # of a market's days; more than that are no exceptions
 EARLIEST = 0.004  # a sell-out noted at the very opening happened just after it (about one minute of five hours)
 
 
@@ -180,6 +183,40 @@ def _timed_spells(record: MarketRecord, last: float) -> tuple[list[Spell], bool]
         spells.append(Spell(start, last, stock, is_emptied=False))
         return spells, True
     return spells, False
+
+
+def with_early_leaving(records: Sequence[MarketRecord]) -> list[MarketRecord]:
+    """Days that closed well before the market's usual hour, now and then, count as left early.
+
+    Parameters
+    ----------
+    records : sequence of MarketRecord
+
+    Returns
+    -------
+    list of MarketRecord
+        In the same order. The usual closing hour is the commonest (the later of equals); a shorter day counts as
+        left early if such days are at most a quarter of the market's.
+    """
+    closings: dict[str, dict[date, int]] = {}
+    for record in records:
+        closings.setdefault(record.market, {})[record.day] = record.closes
+    early: dict[tuple[str, int], int] = {}
+    for market, by_day in closings.items():
+        seen = list(by_day.values())
+        usual = max(sorted(set(seen), reverse=True), key=seen.count)
+        short = [closes for closes in seen if closes <= usual - EARLY_BY]
+        if short and len(short) <= EARLY_SHARE * len(seen):
+            early |= {(market, closes): usual for closes in short}
+    if not early:
+        return list(records)
+    return [_left_early(record, early.get((record.market, record.closes))) for record in records]
+
+
+def _left_early(record: MarketRecord, usual: int | None) -> MarketRecord:
+    if usual is None or record.left_at is not None:
+        return record
+    return replace(record, closes=usual, left_at=record.closes)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,10 @@ from farmops.core.demand.crowds import (
     default_crowds,
     improve_crowds,
     prior_precision,
+    trust_in_times,
 )
 from farmops.core.demand.dispersion import improve_k
-from farmops.core.demand.exposure import DayArrays, DaySeen, Spell, day_arrays, day_seen
+from farmops.core.demand.exposure import DayArrays, DaySeen, Spell, day_arrays, day_seen, with_early_leaving
 from farmops.core.demand.factors import Cell, Layout, Priors, cell_of, columns, layout_of, priors_of
 from farmops.core.demand.pooled import Coefficients, Covariance, Slopes, Table, log_means, newton_step, slopes
 from farmops.core.demand.profile import DEFAULT_PROFILE
@@ -145,7 +146,7 @@ def learn(
     Learned
     """
     kept = sorted((record for record in records if record.day <= as_of), key=_order)
-    days = tuple(day for day in map(day_seen, kept) if day.tells)
+    days = tuple(day for day in map(day_seen, with_early_leaving(kept)) if day.tells)
     guessed = {key: float(value) for key, value in sorted((guesses or {}).items()) if value >= 0}
     known = categories or {}
     layout = layout_of(days, [(market, item, known.get(item, "")) for market, item in guessed])
@@ -274,6 +275,7 @@ def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Prio
     crowds, crowd_variance, k = default_crowds(markets), np.zeros(markets), FIRST_K
     learns = int((arrays.part_near.sum(axis=1) > 0).sum()) >= LEAST_TIMED
     precision = prior_precision(markets) if learns else np.zeros((0, 0))
+    trust = _trust(table, arrays, market)
     exposure = arrays.exposure(crowds.bins()[market])
     for _ in range(MOST_ROUNDS):
         eta = log_means(table, values)
@@ -283,7 +285,7 @@ def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Prio
             continue
         eta = log_means(table, values)
         if learns:
-            step = improve_crowds(crowds, _evidence(table, arrays, market, eta, slope, k, markets), precision)
+            step = improve_crowds(crowds, _evidence(table, arrays, market, trust, eta, slope, k), precision)
             crowds, crowd_variance = step.crowds, step.shift_variance
             shared = values.shared.copy()
             shared[1 : 1 + markets] += step.shift
@@ -307,25 +309,39 @@ def _check_finite(values: Coefficients) -> None:
 
 
 def _evidence(
-    table: Table, arrays: DayArrays, market: np.ndarray, eta: FloatArray, slope: Slopes, k: float, markets: int
+    table: Table, arrays: DayArrays, market: np.ndarray, trust: FloatArray, eta: FloatArray, slope: Slopes, k: float
 ) -> CrowdEvidence:
     """Days that show when customers come; what all other days say of a shift of the means is summed up."""
+    markets = int(market.max()) + 1
     shows = np.zeros(market.size, dtype=bool)
     shows[arrays.part_day] = True
-    rest = ~shows
+    rest = 1.0 - np.where(shows, trust, 0.0)
     return CrowdEvidence(
         market=market[shows],
         sold=table.sold[shows],
         mean=np.exp(eta[shows]),
         covered=arrays.covered[shows],
+        trust=trust[shows],
         part_market=market[arrays.part_day],
         part_covered=arrays.part_covered,
         part_sold=arrays.part_sold,
+        part_trust=trust[arrays.part_day],
         part_near=arrays.part_near,
-        other_score=_by_market(market[rest], slope.score[rest], markets),
-        other_information=_by_market(market[rest], slope.information[rest], markets),
+        other_score=_by_market(market, rest * slope.score, markets),
+        other_information=_by_market(market, rest * slope.information, markets),
         k=k,
     )
+
+
+def _trust(table: Table, arrays: DayArrays, market: np.ndarray) -> FloatArray:
+    """(n,) how far each day may shape the profiles."""
+    trust = np.ones(market.size)
+    emptied = np.unique(arrays.part_day[arrays.part_near.sum(axis=1) > 0])
+    if emptied.size:
+        group = table.item[emptied] * (int(market.max()) + 1) + market[emptied]
+        exposure = arrays.exposure(DEFAULT_PROFILE.bins)[emptied]
+        trust[emptied] = trust_in_times(table.sold[emptied], exposure, group)
+    return trust
 
 
 def _by_market(market: np.ndarray, value: FloatArray, markets: int) -> FloatArray:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from farmops.core.demand.exposure import DaySeen, day_arrays, day_seen
+from farmops.core.demand.exposure import DaySeen, day_arrays, day_seen, with_early_leaving
 from farmops.core.demand.factors import cell_of, columns
 from farmops.core.demand.kernel import at_least, timed_slope
 from farmops.core.demand.learning import Learned
@@ -156,7 +156,10 @@ def looking_back(
     Poisson with that rate times the share of the day not served. With unknown time, E[D given D >= q] - q. A sum's
     variance is that of its days plus that of the means, which the days of an item share (delta method).
     """
-    days = sorted(map(day_seen, records), key=lambda day: (day.record.item, day.record.day, day.record.market))
+    days = sorted(
+        map(day_seen, with_early_leaving(list(records))),
+        key=lambda day: (day.record.item, day.record.day, day.record.market),
+    )
     missed = _missed(learned, days)
     margin = np.array([_margin(day.record, economics) for day in days])
     seen = tuple(_day_back(day, missed, at, margin[at], economics) for at, day in enumerate(days))
