@@ -1,0 +1,168 @@
+"""What to sow, from a farm's rows: the plan, the sum behind each sowing, what is promised and expected to sell."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from farmops.core.sizing import Plan, Problem, Settings
+from farmops.planning.day_check import OverFull, over_full_days
+from farmops.planning.horizon import Horizon, Products, horizon_from, products_of
+from farmops.planning.needs import Needs, needs_of
+from farmops.planning.programme import Programme, programme_of
+from farmops.planning.rows import FarmRows, Variety
+from farmops.planning.solver import solve_apart
+from farmops.planning.standing import growing_of, schedule_on, schedules_of
+from farmops.planning.wants import Want
+from farmops.planning.why import Reasons, Why
+
+SHOWN = 0.005  # parts below this are rounding, in weeks that are not yet whole
+Solver = Callable[[Problem, Settings], Plan]
+
+
+@dataclass(frozen=True, slots=True)
+class SowingLine:
+    """So many parts of a variety on a day. `item` is what it becomes, "" where it goes into mixes."""
+
+    variety: Variety
+    item: str
+    week: int
+    day: date
+    parts: float
+    is_whole: bool
+    plants: float
+    why: Why
+
+
+@dataclass(frozen=True, slots=True)
+class Promised:
+    """A want and how much of it the plan meets; `cause` says why not all ("" where all is met)."""
+
+    want: Want
+    met: float
+    cause: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sale:
+    """One item on one market day to come. [units of the item]"""
+
+    day: date
+    outlet: str
+    item: str
+    taken: float
+    expected: float
+    mean_demand: float
+    price: float
+
+
+@dataclass(frozen=True, slots=True)
+class SowingPlan:
+    """A plan in the farm's words.
+
+    Attributes
+    ----------
+    horizon : Horizon
+    plan : Plan
+        As the solver gave it.
+    lines : tuple of SowingLine
+        In order of days and varieties.
+    promised : tuple of Promised
+    sales : tuple of Sale
+    over_full : tuple of OverFull
+        Days on which a second count, by day, finds too much: none, if all is right.
+    notes : tuple of str
+    """
+
+    horizon: Horizon
+    plan: Plan
+    lines: tuple[SowingLine, ...]
+    promised: tuple[Promised, ...]
+    sales: tuple[Sale, ...]
+    over_full: tuple[OverFull, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def expected_sales(self) -> float:
+        """Money expected from market days and from promises met, over all weeks looked at."""
+        markets = math.fsum(sale.expected * sale.price for sale in self.sales)
+        return markets + math.fsum(promise.met * float(promise.want.price) for promise in self.promised)
+
+
+def plan_sowings(
+    rows: FarmRows, as_of: date, settings: Settings | None = None, solver: Solver = solve_apart
+) -> SowingPlan:
+    """Plan from a day's records.
+
+    Parameters
+    ----------
+    rows : FarmRows
+    as_of : date
+        Later records are left out.
+    settings : Settings, optional
+    solver : callable
+        In a child process unless told otherwise.
+
+    Raises
+    ------
+    FaultsFound
+        If the rows lack what only a plan needs, such as a price.
+    SolverFailed
+        If the solver hung or fell over.
+    """
+    horizon, products = horizon_from(as_of), products_of(rows)
+    growing, needs = growing_of(rows, as_of), needs_of(rows, products, horizon)
+    programme = programme_of(rows, growing, products, needs, horizon)
+    plan = solver(programme.problem, settings or Settings())
+    solved = plan.objective is not None
+    return SowingPlan(
+        horizon,
+        plan,
+        tuple(_lines(rows, products, needs, programme, plan, horizon)) if solved else (),
+        tuple(Promised(needs.wants[outcome.key], outcome.met, outcome.cause) for outcome in plan.promises),
+        tuple(_sales(needs, plan)),
+        tuple(over_full_days(rows, programme, plan, horizon)) if solved else (),
+        tuple(needs.notes),
+    )
+
+
+def _lines(
+    rows: FarmRows, products: Products, needs: Needs, programme: Programme, plan: Plan, horizon: Horizon
+) -> list[SowingLine]:
+    varieties = {variety.variety: variety for variety in rows.varieties}
+    versions = schedules_of(rows)
+    reasons = Reasons(products, needs, programme, plan, horizon)
+    lines = []
+    for sown in plan.sowings:
+        if sown.parts < SHOWN:
+            continue
+        variety, day = varieties[sown.way], horizon.sowing_day(sown.week)
+        lines.append(
+            SowingLine(
+                variety=variety,
+                item=sown.item if sown.item in products.items else "",
+                week=sown.week,
+                day=day,
+                parts=sown.parts,
+                is_whole=sown.whole,
+                plants=sown.parts * variety.part_plants,
+                why=reasons.why(sown, schedule_on(versions[sown.way], day), variety),
+            )
+        )
+    return sorted(lines, key=lambda line: (line.week, line.variety.variety))
+
+
+def _sales(needs: Needs, plan: Plan) -> list[Sale]:
+    prices = {market.key: market.price for market in needs.markets}
+    return [
+        Sale(
+            needs.market_days[outcome.key].day,
+            needs.market_days[outcome.key].outlet.outlet,
+            outcome.item,
+            outcome.taken,
+            outcome.expected_sales,
+            outcome.mean_demand,
+            prices[outcome.key],
+        )
+        for outcome in plan.markets
+    ]
