@@ -34,7 +34,7 @@ document.addEventListener("change", (event) => {
 
 document.addEventListener("htmx:xhr:progress", (event) => {
   const form = event.target.closest?.("form");
-  if (!form || !event.detail.lengthComputable) return;
+  if (!form?.dataset.sending || !event.detail.lengthComputable) return;
   const { loaded, total } = event.detail;
   tell(form, loaded < total
     ? form.dataset.sending.replace("%", `${Math.round((100 * loaded) / total)} %`)

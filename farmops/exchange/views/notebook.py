@@ -46,7 +46,7 @@ def notebook(request: HttpRequest, key: str) -> HttpResponse:
     sheet = sheet_on_desk(key)
     if sheet is None:
         form = DropForm(initial={"answers": request.GET.urlencode()})
-        return render(request, "exchange/notebook_gone.html", {"form": form}, status=404)
+        return render(request, "exchange/notebook_gone.html", {"form": form})
     answers = answers_in(request.GET)
     try:
         found = read_once(sheet, answers)
