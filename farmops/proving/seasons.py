@@ -78,26 +78,27 @@ def closed_loop(draw: SeasonDraw, season: int, policies: Mapping[str, Policy], *
 
 
 def take_over(
-    draw: SeasonDraw, season: int, policies: Mapping[str, Policy], seed: int, *, times: bool = True
+    draw: SeasonDraw, season: int, policies: Mapping[str, Policy], seed: int, test: str = "take_over"
 ) -> list[Score]:
-    """Six weeks after twenty weeks of a habit that sold out on about four days in five."""
-    test = "take_over" if times else "take_over_untimed"
+    """Six weeks after twenty weeks of a habit that sold out on about four days in five.
+
+    Three notebooks: as kept; the same without any sell-out time; the same with the true demand told.
+    """
+    times, told = test != "take_over_untimed", test == "take_over_truth_told"
     before = [day for day in draw.days if day.week < HABIT_WEEKS]
     after = [day for day in draw.days if HABIT_WEEKS <= day.week < HABIT_WEEKS + FIRST_WEEKS]
     farm = Farm()
     habit = by_short_habit(draw, (seed, season, 7))
-    lines = play(draw, before, habit, farm, times=times)
+    lines = play(draw, before, habit, farm, times=times, told=told)
     possible = total(play(draw, after, by_knowing(draw, after), farm.copy()))
-    scores = [score("habit_before", draw, "short_habit", season, lines, possible)] if times else []
-    scores = [replace(one, efficiency=_share_before(draw, before, lines)) for one in scores]
+    scores = []
+    if test == "take_over":
+        possible_before = total(play(draw, before, by_knowing(draw, before), Farm()))
+        scores.append(score("habit_before", draw, "short_habit", season, lines, possible_before))
     for name, policy in policies.items():
-        played = play(draw, after, by_policy(draw, policy), farm.copy(), times=times)
+        played = play(draw, after, by_policy(draw, policy), farm.copy(), times=times, told=told)
         scores.append(score(test, draw, name, season, played, possible))
     return scores
-
-
-def _share_before(draw: SeasonDraw, days: list[MarketDay], lines: list[Line]) -> float:
-    return total(lines) / total(play(draw, days, by_knowing(draw, days), Farm()))
 
 
 def sowing_world(world: World) -> World:
@@ -164,11 +165,14 @@ def try_world(
         scores += closed_loop(draw, season, policies)
     if "truth_told" in tests:
         told = {name: policy for name, policy in policies.items() if name not in HABITS}
-        scores += closed_loop(draw, season, told, told=True) if told else []
+        if told:
+            scores += closed_loop(draw, season, told, told=True)
+        if told and weeks >= HABIT_WEEKS + FIRST_WEEKS:
+            scores += take_over(draw, season, told, seed, "take_over_truth_told")
     if "take_over" in tests:
         scores += take_over(draw, season, policies, seed)
     if "take_over_untimed" in tests:
-        scores += take_over(draw, season, policies, seed, times=False)
+        scores += take_over(draw, season, policies, seed, "take_over_untimed")
     if "sowing" in tests:
         both = (*range(weeks), *range(WEEKS_A_YEAR, WEEKS_A_YEAR + weeks))
         years = draw_season(sowing_world(world), seed, season, both)

@@ -57,6 +57,15 @@ def test_told_the_truth_nothing_ever_runs_out():
     assert max(record["sold"] for record in lines) > 10
 
 
+def test_taking_over_with_the_truth_told_is_the_mark_to_reach():
+    seen = []
+    scores = try_world(SMALL, 0, 4, {"a": watching(seen)}, ("truth_told",), weeks=26)
+    assert [one.test for one in scores] == ["truth_told", "take_over_truth_told"]
+    records, asks = seen[-1]
+    assert not any(record["sold_out"] for record in records)
+    assert scores[1].efficiency < 1
+
+
 def test_sowing_asks_weeks_ahead_without_weather_and_once_a_week():
     seen = []
     draw = draw_season(sowing_world(WORLDS["town_square"]), 1, 0, (*range(12), *range(52, 64)))
