@@ -48,11 +48,11 @@ def page_and_size(request: pytest.FixtureRequest) -> tuple[Page, str]:
 
 
 def test_the_dropped_notebook_is_read_on_screen_and_on_paper(
-    page_and_size: tuple[Page, str], picture: Callable[[Page, str], None]
+    page_and_size: tuple[Page, str], picture: Callable[..., None]
 ) -> None:
     page, size = page_and_size
     drop_demo(page)
-    picture(page, f"notebook-{size}")
+    picture(page, f"notebook-{size}", full_page=False)
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth") is True
     figures = page.locator("dl.figures dd").all_inner_texts()
     money = [re.match(r"\$[\d,]+(–[\d,]+)?", figure) for figure in figures[:2]]
@@ -104,7 +104,7 @@ def test_what_cannot_be_read_keeps_what_was_typed_and_says_what_to_do(laptop: Pa
 
 @pytest.mark.case("I02")
 def test_dates_that_read_two_ways_are_asked_before_anything_is_worked_out(
-    page_and_size: tuple[Page, str], picture: Callable[[Page, str], None]
+    page_and_size: tuple[Page, str], picture: Callable[..., None]
 ) -> None:
     page, size = page_and_size
     paste(page, ROWS)
