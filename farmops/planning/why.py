@@ -31,7 +31,8 @@ class Why:
     Attributes
     ----------
     first_week, last_week : int
-        Weeks it is for: those in which its heads stand good, or its first cutting or block of picking.
+        Weeks it is for: those in which its heads stand good, or its first cutting or block of picking, and those it
+        keeps after.
     uses : tuple of Use
         What the plan serves in these weeks, in order of days; amounts in items.
     wanted, coming, short : float
@@ -65,6 +66,7 @@ class Reasons:
         self.products = products
         self.horizon = horizon
         self.sowings = {(one.item, one.way, one.week): one for one in programme.problem.sowings}
+        self.keeps = {item.key: item.keeps for item in needs.items}
         self.uses = _uses(needs, plan)
         self.outputs = self._outputs(programme, plan)
 
@@ -78,6 +80,7 @@ class Reasons:
     def why(self, sown: Sown, schedule: Schedule, variety: Variety) -> Why:
         sowing = self.sowings[sown.item, sown.way, sown.week]
         first, last = self.window(sowing)
+        last += self.keeps.get(sown.item, 0)
         uses, wanted = [], 0.0
         for item, factor in self._into(sown.item):
             for use in self.uses[item]:

@@ -1,0 +1,211 @@
+"""A sowing plan as JSON for programs, and as lines of text for people."""
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from farmops.core.calendar import week_of
+from farmops.core.sizing import Plan
+from farmops.planning.sowing import Promised, Sale, SowingLine, SowingPlan
+
+Json = dict[str, Any]  # what becomes a JSON object
+
+
+def _week(answer: SowingPlan, week: int) -> str:
+    return str(week_of(answer.horizon.monday(week)))
+
+
+def as_json(answer: SowingPlan) -> Json:
+    """The whole answer; amounts in units of the item, money in the farm's currency."""
+    plan = answer.plan
+    return {
+        "format": 1,
+        "as_of": answer.horizon.as_of.isoformat(),
+        "first_week": _week(answer, 0),
+        "weeks": answer.horizon.weeks,
+        "status": plan.status,
+        "objective": plan.objective,
+        "bound": plan.bound,
+        "gap": plan.gap,
+        "seed": plan.seed,
+        "node_limit": plan.node_limit,
+        "model_seconds": round(plan.model_seconds, 4),
+        "solver_seconds": round(plan.solver_seconds, 4),
+        "expected_sales": round(answer.expected_sales, 2),
+        "sowings": [_sowing(answer, line) for line in answer.lines],
+        "promised": [_promised(promise) for promise in answer.promised],
+        "sales": [_sale(sale) for sale in answer.sales],
+        "full_weeks": [
+            {"kind": room.kind, "week": _week(answer, room.week), "used": round(room.used, 2), "places": room.places}
+            for room in plan.room
+            if room.binding
+        ],
+        "over_full_days": [
+            {
+                "kind": over.kind,
+                "from": over.clash.from_day.isoformat(),
+                "to": over.clash.to_day.isoformat(),
+                "over": round(over.clash.over, 2),
+                "who": sorted(set(over.clash.keys)),
+            }
+            for over in answer.over_full
+        ],
+        "clash": _clash(plan),
+        "notes": list(answer.notes),
+    }
+
+
+def _sowing(answer: SowingPlan, line: SowingLine) -> Json:
+    why = line.why
+    return {
+        "day": line.day.isoformat(),
+        "week": _week(answer, line.week),
+        "this_week": line.week == 0,
+        "variety": line.variety.variety,
+        "item": line.item,
+        "part": line.variety.part,
+        "parts": round(line.parts, 4),
+        "whole": line.is_whole,
+        "plants": round(line.plants, 2),
+        "why": {
+            "first_week": _week(answer, why.first_week),
+            "last_week": _week(answer, why.last_week),
+            "uses": [
+                {
+                    "kind": use.kind,
+                    "outlet": use.outlet,
+                    "item": use.item,
+                    "day": use.day.isoformat(),
+                    "amount": round(use.amount, 3),
+                }
+                for use in why.uses
+            ],
+            "wanted": round(why.wanted, 3),
+            "coming": round(why.coming, 3),
+            "short": round(why.short, 3),
+            "per_plant": round(why.per_plant, 6),
+            "survive": round(why.survive, 6),
+            "plants": why.plants,
+            "parts": why.parts,
+        },
+    }
+
+
+def _promised(promise: Promised) -> Json:
+    want = promise.want
+    return {
+        "day": want.day.isoformat(),
+        "outlet": want.outlet,
+        "kind": want.kind,
+        "item": want.item,
+        "amount": float(want.amount),
+        "met": round(promise.met, 3),
+        "cause": promise.cause,
+    }
+
+
+def _sale(sale: Sale) -> Json:
+    return {
+        "day": sale.day.isoformat(),
+        "outlet": sale.outlet,
+        "item": sale.item,
+        "taken": round(sale.taken, 3),
+        "expected": round(sale.expected, 3),
+        "mean_demand": round(sale.mean_demand, 3),
+        "price": sale.price,
+    }
+
+
+def _clash(plan: Plan) -> Json | None:
+    if plan.clash is None:
+        return None
+    return {
+        "rules": [
+            {"kind": rule.kind, "item": rule.item, "way": rule.way, "week": rule.week, "amount": rule.amount}
+            for rule in plan.clash.rules
+        ],
+        "room": [{"kind": kind, "week": week} for kind, week in plan.clash.room],
+    }
+
+
+def as_text(answer: SowingPlan) -> str:
+    """What to sow this week and why, then the weeks to come in short."""
+    lines = [_("Sow in the week of %(day)s:") % {"day": answer.horizon.start}]
+    now = [line for line in answer.lines if line.week == 0]
+    for line in now:
+        lines += [f"  {_parts(line)} {line.variety.variety}", f"      {_why_in_words(answer, line)}"]
+    if not now:
+        lines.append("  " + _("nothing"))
+    lines += ["", _("Later, if nothing changes:")]
+    later = [line for line in answer.lines if line.week > 0 and line.is_whole]
+    lines += [f"  {line.day}  {_parts(line)} {line.variety.variety}" for line in later]
+    unmet = [promise for promise in answer.promised if promise.met < float(promise.want.amount) - 0.005]
+    if unmet:
+        lines += ["", _("Promises that will not be met in full:")]
+        lines += [f"  {_unmet_in_words(promise)}" for promise in unmet]
+    lines += ["", _status_in_words(answer.plan), *answer.notes]
+    for over in answer.over_full:
+        lines.append(
+            _("CHECK: %(kind)s has %(over).1f places too much from %(from)s to %(to)s.")
+            % {"kind": over.kind, "over": over.clash.over, "from": over.clash.from_day, "to": over.clash.to_day}
+        )
+    return "\n".join(lines)
+
+
+def _parts(line: SowingLine) -> str:
+    parts = f"{line.parts:g}" if line.is_whole else f"{line.parts:.1f}"
+    return _("%(parts)s × %(part)s (%(plants)d plants) of") % {
+        "parts": parts,
+        "part": line.variety.part,
+        "plants": round(line.plants),
+    }
+
+
+def _why_in_words(answer: SowingPlan, line: SowingLine) -> str:
+    why = line.why
+    uses = ", ".join(f"{use.outlet} {use.amount:.1f} {use.item}" for use in why.uses if use.amount > 0.05)
+    return _(
+        "for %(week)s: wanted %(wanted).1f (%(uses)s), coming %(coming).1f, short %(short).1f; "
+        "÷ %(per_plant).3g a plant ÷ %(survive).2f that survive = %(plants)d plants = %(parts)s"
+    ) % {
+        "week": _week(answer, why.first_week),
+        "wanted": why.wanted,
+        "uses": uses or _("nothing in that week"),
+        "coming": why.coming,
+        "short": why.short,
+        "per_plant": why.per_plant,
+        "survive": why.survive,
+        "plants": why.plants,
+        "parts": ngettext("%(count)d %(part)s", "%(count)d × %(part)s", why.parts)
+        % {"count": why.parts, "part": line.variety.part},
+    }
+
+
+def _unmet_in_words(promise: Promised) -> str:
+    causes = {
+        "too_late": _("too late to sow for it"),
+        "room": _("no room"),
+        "seed_or_work": _("not enough seed or time"),
+        "dearer": _("meeting it costs more than failing"),
+    }
+    want = promise.want
+    return _("%(day)s %(outlet)s: %(met).1f of %(amount).1f %(item)s (%(cause)s)") % {
+        "day": want.day,
+        "outlet": want.outlet,
+        "met": promise.met,
+        "amount": want.amount,
+        "item": want.item,
+        "cause": causes.get(promise.cause, _("not looked into")),
+    }
+
+
+def _status_in_words(plan: Plan) -> str:
+    gap = {"gap": "?" if plan.gap is None else f"{100 * plan.gap:.2f}"}
+    words = {
+        "optimal": _("no better plan exists."),
+        "gap": _("no plan can be more than %(gap)s %% better.") % gap,
+        "stopped": _("stopped early; this is the best found, and another may be up to %(gap)s %% better.") % gap,
+        "infeasible": _("the rules given cannot all hold together."),
+    }
+    return _("Plan: %(words)s") % {"words": words[plan.status]}
