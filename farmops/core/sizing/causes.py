@@ -12,7 +12,7 @@ from .problem import Heads, Problem, Settings
 from .solve import run, solver
 
 # Enough for a problem without room limits, which falls apart into one small problem for each item.
-EXAMINE_SECONDS, LEAST_SECONDS, EXAMINE_GAP = 5.0, 0.5, 0.001
+EXAMINE_SECONDS, LEAST_SECONDS, EXAMINE_GAP = 3.0, 0.5, 0.001
 
 
 def causes_of_failing(

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from farmops.core.sizing import (
@@ -70,6 +70,7 @@ def test_no_number_of_parts_is_better_than_the_plan(seed):
 
 @settings(max_examples=60)
 @given(seed=SEEDS)
+@example(seed=274)  # HiGHS 1.16.0 went wrong here when it was given a start and presolved it
 def test_the_programme_agrees_with_flows_of_every_planting(seed):
     problem = tiny_farm(seed)
     assert best(problem) == pytest.approx(best_of_flows(problem, EXACT), abs=1e-5)
