@@ -61,7 +61,7 @@ def test_taking_over_with_the_truth_told_is_the_mark_to_reach():
     seen = []
     scores = try_world(SMALL, 0, 4, {"a": watching(seen)}, ("truth_told",), weeks=26)
     assert [one.test for one in scores] == ["truth_told", "take_over_truth_told"]
-    records, asks = seen[-1]
+    records, _ = seen[-1]
     assert not any(record["sold_out"] for record in records)
     assert scores[1].efficiency < 1
 
