@@ -62,7 +62,7 @@ def tidy_row(number: int, cells: list[str]) -> Row:
 
 def trim(cell: str) -> str:
     """The cell without spaces around it; a number of the sheet stays known as one."""
-    if isinstance(cell, Exact):
+    if not cell or isinstance(cell, Exact):
         return cell
     return cell.strip(" \t\r\n\v\f\u00a0\u2007\u202f\u200b\u2060\ufeff")
 

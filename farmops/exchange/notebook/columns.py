@@ -15,17 +15,17 @@ NOT_THERE = "none"
 WORDS = {
     "date": "date|day|when|market date|market day|dt|datum|day of market|date of market",
     "market": "market|where|place|location|outlet|stall|stand|market name|venue|site|town|mkt",
-    "opens": "opens|open|opening|start|starts|from|open from|opens at|market opens|start time|opening time|begin",
-    "closes": "closes|close|closing|end|ends|to|until|till|closes at|market closes|end time|closing time|finish",
+    "opens": "opens|open|opening|from|open from|opens at|market opens|start time|opening time",
+    "closes": "closes|close|closing|to|until|till|closes at|market closes|end time|closing time|finish",
     "item": "item|what|crop|product|produce|vegetable|veg|veggie|herb|goods|thing|name|description|variety|items|crops",
-    "unit": "unit|units|per|sold by|sold as|measure|uom|unit of sale|sold per|pack|kind",
+    "unit": "unit|units|per|sold by|sold as|measure|uom|unit of sale|sold per",
     "price": "price|each|cost to customer|price each|unit price|sold at|charged|selling price|price per unit|price unit"
     "|price per bunch|price per lb|dollars each|asking price",
     "brought": "brought|took|taken|to market|to mkt|brought to market|taken to market|loaded|packed|harvested"
-    "|bring|start count|started with|amount brought|qty brought|brought in|out|stock|qty taken|quantity brought"
-    "|how many brought|had|load|sent|amount taken|took to market|qty to market|offered",
+    "|bring|start count|started with|amount brought|qty brought|brought in|stock|qty taken|quantity brought"
+    "|how many brought|load|sent|amount taken|took to market|qty to market|offered",
     "left_over": "left over|left|leftover|leftovers|left overs|came back|back|returned|return|from market|from mkt"
-    "|remaining|unsold|brought back|brought home|remains|returns|amount left|qty left|end count|not sold|over|came home"
+    "|remaining|unsold|brought back|brought home|remains|returns|amount left|qty left|end count|not sold|came home"
     "|taken home|left at end|remainder|surplus",
     "other_left": "donated|donation|given away|gave away|compost|composted|home|kept|eaten|thrown|thrown away|dropped"
     "|waste|wasted|spoiled|spoilt|food bank|foodbank|gleaned|chickens|pigs|traded|swapped|discarded|dumped",
@@ -44,6 +44,15 @@ WORDS = {
     "status": "status|took place|held|happened|called off|cancelled|canceled|market held",
 }
 FIELDS = {heading: name for name, headings in WORDS.items() for heading in headings.split("|")}
+# Words that tell a column wherever they stand in its heading; used only where no heading is known as a whole.
+WITHIN = {
+    "date": re.compile(r"\bdate\b"),
+    "sold_out_at": re.compile(r"\b(sold out|ran out|gone by|sellout)\b"),
+    "left_over": re.compile(r"\b(left over|leftovers?|came back|brought back|unsold|returned)\b"),
+    "price": re.compile(r"\bprice\b"),
+    "weather": re.compile(r"\bweather\b"),
+    "market": re.compile(r"\b(market|outlet) name\b|\bwhich market\b"),
+}
 MEANINGS = {
     "date": gettext_lazy("the market day"),
     "market": gettext_lazy("which market"),
@@ -124,7 +133,11 @@ def match_columns(headings: tuple[str, ...], questions: Questions) -> Mapping:
     for column, heading in enumerate(headings):
         if heading and (name := field_of(heading)):
             claims.setdefault(name, []).append(column)
-    columns = {name: tuple(found) for name, found in claims.items()}
+    for name, words in WITHIN.items():
+        if name not in claims:
+            free = [at for at, heading in enumerate(headings) if heading and field_of(heading) is None]
+            claims[name] = [at for at in free if len(headings[at]) < 40 and words.search(fold(headings[at]))]
+    columns = {name: tuple(found) for name, found in claims.items() if found}
     _override(columns, headings, questions)
     for name, found in list(columns.items()):
         if len(found) > 1 and name not in SEVERAL:

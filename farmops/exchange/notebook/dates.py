@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from django.utils.translation import gettext as _
 
@@ -67,6 +68,7 @@ def in_words(day: date) -> str:
     return f"{day.day} {dates.MONTHS[day.month]} {day.year}"
 
 
+@lru_cache(maxsize=8192, typed=True)
 def _parts(text: str) -> tuple[int, int] | None:
     found = PARTS.match(_bare(text)) or SHORT.match(_bare(text))
     return (int(found.group(1)), int(found.group(2))) if found and not isinstance(text, Exact) else None
@@ -132,6 +134,7 @@ def _ask_style(cells: list[tuple[int, str]], heading: str, questions: Questions)
     )
 
 
+@lru_cache(maxsize=8192, typed=True)
 def _without_year(text: str) -> bool:
     bare = _bare(text)
     return (bool(SHORT.match(bare)) and not isinstance(text, Exact)) or (
@@ -152,6 +155,7 @@ def _ask_year(cells: list[tuple[int, str]], heading: str, questions: Questions) 
     return int(said) if said and re.fullmatch(r"(19|20)\d\d", said.strip(), re.ASCII) else None
 
 
+@lru_cache(maxsize=8192, typed=True)
 def parse_date(text: str, style: str | None, year: int | None = None) -> date | None:
     """One date in the style of its column; None if it is no date, or if its year is out of 1990 to 2100."""
     bare = _bare(text)

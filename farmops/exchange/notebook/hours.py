@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from functools import lru_cache
 
 from django.utils.translation import gettext as _
 
@@ -77,6 +78,7 @@ def _read_status(reading: Reading) -> None:
         line.is_called_off = said == "no"
 
 
+@lru_cache(maxsize=2048)
 def weather_word(text: str) -> str | None:
     """ "dry", "rain", "" where nothing is noted, None for words that say neither."""
     if key_of(text) in ("", "-", "—", "–", "?", "unknown", "n/a"):

@@ -5,6 +5,7 @@ import re
 import unicodedata
 from collections import Counter
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from django.utils.translation import gettext as _
 
@@ -16,6 +17,7 @@ MOST_SUGGESTIONS = 12
 ALIKE = 0.86
 
 
+@lru_cache(maxsize=8192)
 def key_of(name: str) -> str:
     """What two spellings of one name share."""
     folded = unicodedata.normalize("NFKC", name).casefold()
@@ -23,6 +25,7 @@ def key_of(name: str) -> str:
     return " ".join(folded.replace("\u200b", "").split())
 
 
+@lru_cache(maxsize=8192)
 def spelling(name: str) -> str:
     """The name as it is kept: one form of Unicode, single spaces."""
     return " ".join(unicodedata.normalize("NFC", name).split())

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 
 from django.utils.translation import gettext as _
 
@@ -91,6 +92,7 @@ def read_amounts(
     return ReadAmounts(tuple(amounts), tuple(bad), frozenset(percents), frozenset(alls), about)
 
 
+@lru_cache(maxsize=8192)
 def plain_word(text: str) -> str:
     """The text for comparing with words: folded, single spaces, no full stop."""
     return " ".join(unicodedata.normalize("NFKC", text).casefold().split()).strip(" .!") if text not in EMPTY else text
@@ -101,6 +103,7 @@ def parse_amount(text: str, style: str | None = None, *, money: bool = False) ->
     return _exact(text) if isinstance(text, Exact) else _value(take_apart(text, money), style)
 
 
+@lru_cache(maxsize=8192)
 def take_apart(text: str, money: bool) -> Typed | None:
     """Sign, number, money, percent and "2 for" of one cell; None if it is no amount."""
     bare = _digits(" ".join(text.split()))
@@ -126,6 +129,8 @@ def take_apart(text: str, money: bool) -> Typed | None:
 
 def _digits(text: str) -> str:
     """Digits of all scripts as 0-9, fractions of one sign written out."""
+    if text.isascii():
+        return text
     out: list[str] = []
     for sign in text:
         if sign in FRACTIONS:
@@ -206,6 +211,7 @@ def _shown(value: Decimal | None) -> str:
     return _("not a number") if value is None else f"{value.normalize():f}"
 
 
+@lru_cache(maxsize=8192)
 def _value(typed: Typed | None, style: str | None) -> Decimal | None:
     if typed is None:
         return None

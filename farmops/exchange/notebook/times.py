@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from farmops.exchange.notebook.cells import Exact
 from farmops.exchange.notebook.numbers import _digits, plain_word
@@ -48,6 +49,7 @@ class ReadTimes:
     bad: bool = False
 
 
+@lru_cache(maxsize=8192, typed=True)
 def read_times(text: str, opens: int | None = None, closes: int | None = None) -> ReadTimes:
     """One cell of sell-out times.
 
@@ -76,6 +78,7 @@ def _split(text: str) -> list[str]:
     return [part.strip() for part in parts if part.strip()]
 
 
+@lru_cache(maxsize=8192, typed=True)
 def read_time(text: str, opens: int | None = None, closes: int | None = None) -> int | None:
     """One time of day in minutes after midnight; None if it is none."""
     bare = _digits(" ".join(text.split())).strip().strip("()")

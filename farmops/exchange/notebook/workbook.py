@@ -109,10 +109,14 @@ def _read(sheet: Any, asked: Any) -> Sheet:  # openpyxl carries no types
 
 
 def _texts(cells: Iterable[Any], formulas: Iterable[Any]) -> list[str]:
-    texts = [cell_text(cell.value, getattr(cell, "number_format", "") or "") for cell in cells]
+    filled = [(at, cell) for at, cell in enumerate(cells) if cell.value is not None]
+    texts = [""] * (filled[-1][0] + 1 if filled else 0)
+    for at, cell in filled:
+        texts[at] = cell_text(cell.value, cell.number_format if isinstance(cell.value, int | float) else "")
     for at, cell in enumerate(formulas):
         # A formula whose result was never saved: its own text stands in the cell, so that it can be asked about.
-        if at < len(texts) and not texts[at] and isinstance(cell.value, str) and cell.value.startswith("="):
+        if isinstance(cell.value, str) and cell.value.startswith("=") and not (at < len(texts) and texts[at]):
+            texts += [""] * (at + 1 - len(texts))
             texts[at] = cell.value
     return texts
 
