@@ -11,8 +11,8 @@ from .plan import Clash
 from .problem import Heads, Problem, Settings
 from .solve import run, solver
 
-# Enough for a problem without room limits, which falls apart into one small problem for each item.
-EXAMINE_SECONDS, LEAST_SECONDS, EXAMINE_GAP = 3.0, 0.5, 0.001
+# Without room limits the problem falls apart into small ones, for which this is plenty.
+EXAMINE_SECONDS, LEAST_SECONDS, EXAMINE_GAP = 3.0, 0.5, 1e-5
 
 
 def causes_of_failing(
@@ -23,30 +23,60 @@ def causes_of_failing(
     Room: it is met when room is lifted. Too late: no sowing that may still be made is ready by then. Seed or work: met
     when those limits go too. Else failing is cheaper than meeting it.
     """
-    reachable = _reachable(problem)
     seconds = min(EXAMINE_SECONDS, max(LEAST_SECONDS, seconds_left / 2))  # two runs at most
     lifted = replace(settings, room_counts=False, gap=EXAMINE_GAP, seconds=seconds)
-    causes = {}
-    open_places = list(places)
-    for name, looser in (("room", problem), ("seed_or_work", replace(problem, seeds=(), work=()))):
-        if name == "seed_or_work" and not (problem.seeds or problem.work):
-            break
-        for place in _met_when(looser, lifted, open_places):
-            causes[place] = name
-        open_places = [place for place in open_places if place not in causes]
-    for place in open_places:
+    alone = _only_items(problem, _linked_items(problem, {problem.promises[place].item for place in places}))
+    is_limited = bool(problem.seeds or problem.work)
+    causes: dict[str, str] = {}
+    # Seed and work tie all items together: what they allow is only seen on the whole farm.
+    for name, looser in (("room", problem if is_limited else alone), ("seed_or_work", alone)):
+        if name == "room" or is_limited:
+            for key in _met_in(looser, lifted):
+                causes.setdefault(key, name)
+    reachable = _reachable(problem)
+    found = {}
+    for place in places:
         promise = problem.promises[place]
-        causes[place] = "dearer" if (promise.item, promise.week) in reachable else "too_late"
-    return causes
+        is_too_late = (promise.item, promise.week) not in reachable
+        found[place] = causes.get(promise.key, "too_late" if is_too_late else "dearer")
+    return found
 
 
-def _met_when(problem: Problem, settings: Settings, places: Sequence[int]) -> list[int]:
+def _linked_items(problem: Problem, items: set[str]) -> set[str]:
+    """These items and all that share a mix with them, directly or through others."""
+    linked = set(items)
+    groups = [{mix.item, *(part for part, _ in mix.parts)} for mix in problem.mixes]
+    while True:
+        wider = linked.union(*(group for group in groups if group & linked))
+        if wider == linked:
+            return linked
+        linked = wider
+
+
+def _only_items(problem: Problem, items: set[str]) -> Problem:
+    """The problem of these items alone, without seed, work and rules of the others."""
+    return replace(
+        problem,
+        items=tuple(item for item in problem.items if item.key in items),
+        sowings=tuple(sowing for sowing in problem.sowings if sowing.item in items),
+        standing=tuple(planting for planting in problem.standing if planting.item in items),
+        promises=tuple(promise for promise in problem.promises if promise.item in items),
+        markets=tuple(market for market in problem.markets if market.item in items),
+        mixes=tuple(mix for mix in problem.mixes if mix.item in items),
+        seeds=(),
+        work=(),
+        rules=tuple(rule for rule in problem.rules if rule.item in items),
+    )
+
+
+def _met_in(problem: Problem, settings: Settings) -> list[str]:
+    """Keys of the promises met in full."""
     model = build(problem, settings)
     answer = run(model.matrix, settings)
     if answer.values is None:
         return []
-    wanted = [(place, problem.promises[place].quantity) for place in places]
-    return [place for place, quantity in wanted if answer.values[model.met[place]] >= quantity * (1 - 1e-6) - 1e-6]
+    columns = zip(problem.promises, model.met, strict=True)
+    return [line.key for line, column in columns if answer.values[column] >= line.quantity * (1 - 1e-6) - 1e-6]
 
 
 def _reachable(problem: Problem) -> set[tuple[str, int]]:

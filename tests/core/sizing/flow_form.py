@@ -143,12 +143,12 @@ class Flows:
             arriving[item.key, use].append((column, (1 - item.keep_loss) ** (use - start)))
         self.row([*out, *((source, -1.0) for source in sources)], amount)
 
-    def best(self, parts: tuple[int, ...] | None = None) -> float | None:
+    def best(self, parts: tuple[int, ...] | None = None, *, relaxed: bool = False) -> float | None:
         low, high = np.array(self.low), np.array(self.high)
         whole = np.zeros(len(low))
-        if parts is None:
+        if parts is None and not relaxed:
             whole[self.parts] = 1
-        else:
+        if parts is not None:
             if any(high[column] < count for column, count in zip(self.parts, parts, strict=True)):
                 return None
             low[self.parts] = high[self.parts] = parts
@@ -175,5 +175,11 @@ def best_by_trying(problem: Problem, settings: Settings) -> float:
 
 def best_of_flows(problem: Problem, settings: Settings) -> float:
     best = Flows(problem, settings).best()
+    assert best is not None
+    return best
+
+
+def relaxation_of_flows(problem: Problem, settings: Settings) -> float:
+    best = Flows(problem, settings).best(relaxed=True)
     assert best is not None
     return best

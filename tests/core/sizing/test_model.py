@@ -21,7 +21,7 @@ from farmops.core.sizing import (
 )
 from farmops.core.sizing.model import build
 from farmops.core.sizing.solve import run
-from tests.core.sizing.flow_form import best_by_trying, best_of_flows
+from tests.core.sizing.flow_form import best_by_trying, best_of_flows, relaxation_of_flows
 from tests.core.sizing.hand_farm import hand_farm
 from tests.core.sizing.random_farms import tiny_farm
 
@@ -74,6 +74,14 @@ def test_no_number_of_parts_is_better_than_the_plan(seed):
 def test_the_programme_agrees_with_flows_of_every_planting(seed):
     problem = tiny_farm(seed)
     assert best(problem) == pytest.approx(best_of_flows(problem, EXACT), abs=1e-5)
+
+
+@settings(max_examples=30)
+@given(seed=SEEDS)
+def test_the_relaxation_is_as_tight_as_that_of_the_flows(seed):
+    problem = tiny_farm(seed)
+    relaxed = run(build(problem, EXACT).matrix, EXACT, whole=False).objective
+    assert relaxed == pytest.approx(relaxation_of_flows(problem, EXACT), abs=1e-5)
 
 
 def test_heads_that_are_past_it_earlier_than_older_ones_are_not_taken_for_them():

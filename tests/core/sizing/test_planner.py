@@ -119,6 +119,15 @@ def test_work_is_a_limit():
     assert plan.promises[0].cause == "seed_or_work"
 
 
+def test_the_cause_of_a_small_promise_is_not_blurred_by_a_big_farm():
+    """A promise of a few dollars beside a market of a million, at a gap of 1 % of which it is nothing."""
+    big = Market("big", "gold", 2, (Piece(1000.0, 1000.0, 1.0),), 1000.0)
+    base = heads_farm(promises=(Promise("cafe", "heads", 2, 25, 0.1, 0.1), Promise("inn", "heads", 0, 5, 2.0, 0.5)))
+    gold = Sowing("gold", 0, Heads(2, 2, 400, "bed", 0.01), (), 1.0)
+    problem = replace(base, items=(*base.items, Item("gold")), sowings=(*base.sowings, gold), markets=(big,))
+    assert [line.cause for line in solve(problem, Settings(gap=0.01)).promises] == ["dearer", "too_late"]
+
+
 def test_causes_can_be_left_out():
     plan = solve(heads_farm(promises=(Promise("cafe", "heads", 0, 8, 2.0, 1.0),)), replace(EXACT, explain=False))
     assert plan.promises[0].cause == "not_examined"
