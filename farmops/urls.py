@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from farmops.exchange.views import notebook, start
+from farmops.exchange.views import notebook, sowing, start
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", start.start, name="start"),
@@ -12,4 +12,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("notebooks/<slug:key>/kept/", notebook.kept, name="notebook-kept"),
     path("notebooks/<slug:key>/paper/", notebook.paper, {"kind": "page"}, name="notebook-paper"),
     path("notebooks/<slug:key>/paper.pdf", notebook.paper, {"kind": "pdf"}, name="notebook-pdf"),
+    path("sowings/", sowing.sowings, name="sowings"),
+    path("sowings/demo/", sowing.demo, name="sowing-demo"),
+    path("sowings/blank-sheets.zip", sowing.blank, name="blank-sheets"),
+    path("sowings/<slug:key>/", sowing.sowing, name="sowing"),
 ]

@@ -143,8 +143,8 @@ def as_text(answer: SowingPlan) -> str:
     unmet = [promise for promise in answer.promised if promise.met < float(promise.want.amount) - 0.005]
     if unmet:
         lines += ["", _("Promises that will not be met in full:")]
-        lines += [f"  {_unmet_in_words(promise)}" for promise in unmet]
-    lines += ["", _status_in_words(answer.plan), *answer.notes]
+        lines += [f"  {unmet_in_words(promise)}" for promise in unmet]
+    lines += ["", status_in_words(answer.plan), *answer.notes]
     for over in answer.over_full:
         lines.append(
             _("CHECK: %(kind)s has %(over).1f places too much from %(from)s to %(to)s.")
@@ -182,13 +182,18 @@ def _why_in_words(answer: SowingPlan, line: SowingLine) -> str:
     }
 
 
-def _unmet_in_words(promise: Promised) -> str:
+def cause_in_words(cause: str) -> str:
+    """Why a promise is not met in full."""
     causes = {
         "too_late": _("too late to sow for it"),
         "room": _("no room"),
         "seed_or_work": _("not enough seed or time"),
         "dearer": _("meeting it costs more than failing"),
     }
+    return causes.get(cause, _("not looked into"))
+
+
+def unmet_in_words(promise: Promised) -> str:
     want = promise.want
     return _("%(day)s %(outlet)s: %(met).1f of %(amount).1f %(item)s (%(cause)s)") % {
         "day": want.day,
@@ -196,11 +201,11 @@ def _unmet_in_words(promise: Promised) -> str:
         "met": promise.met,
         "amount": want.amount,
         "item": want.item,
-        "cause": causes.get(promise.cause, _("not looked into")),
+        "cause": cause_in_words(promise.cause),
     }
 
 
-def _status_in_words(plan: Plan) -> str:
+def status_in_words(plan: Plan) -> str:
     gap = {"gap": "?" if plan.gap is None else f"{100 * plan.gap:.2f}"}
     words = {
         "optimal": _("no better plan exists."),

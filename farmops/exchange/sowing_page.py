@@ -1,0 +1,192 @@
+"""What the sowing page shows: what to sow this week with the sum behind it, later weeks, promises in danger."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from farmops.core.calendar import week_of
+from farmops.exchange.plan_answer import cause_in_words, status_in_words
+from farmops.planning.sowing import Promised, SowingLine, SowingPlan
+from farmops.web.templatetags.formats import amount, dollars, in_words, one_place
+
+SMALL = 0.05  # of an item: not worth a line
+
+
+@dataclass(frozen=True, slots=True)
+class SumStep:
+    """One line of the sum that a sowing opens into."""
+
+    words: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class SowLine:
+    """One sowing."""
+
+    id: str
+    parts: str
+    variety: str
+    plants: str
+    ready: str
+    becomes: str
+    uses: tuple[SumStep, ...]
+    sum: tuple[SumStep, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LaterWeek:
+    """A week to come and what the plan would sow in it."""
+
+    week: str
+    day: date
+    sowings: str
+
+
+@dataclass(frozen=True, slots=True)
+class SowingPage:
+    """Everything the page shows."""
+
+    as_of: date
+    week: str
+    monday: date
+    now: tuple[SowLine, ...]
+    later: tuple[LaterWeek, ...]
+    unmet: tuple[str, ...]
+    expected: str
+    status: str
+    full: tuple[str, ...]
+    over_full: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def make_sowing_page(answer: SowingPlan) -> SowingPage:
+    """The page for a plan."""
+    monday = answer.horizon.monday(0)
+    return SowingPage(
+        as_of=answer.horizon.as_of,
+        week=str(week_of(monday)),
+        monday=monday,
+        now=tuple(_line(answer, line, at) for at, line in enumerate(answer.lines) if line.week == 0),
+        later=tuple(_later(answer)),
+        unmet=tuple(_unmet(answer)),
+        expected=dollars(answer.expected_sales),
+        status=status_in_words(answer.plan),
+        full=tuple(_full(answer)),
+        over_full=tuple(
+            _("%(kind)s: %(over)s places too much from %(from)s to %(to)s")
+            % {
+                "kind": over.kind,
+                "over": one_place(over.clash.over),
+                "from": in_words(over.clash.from_day),
+                "to": in_words(over.clash.to_day),
+            }
+            for over in answer.over_full
+        ),
+        notes=answer.notes,
+    )
+
+
+def parts_in_words(line: SowingLine) -> str:
+    """ "3 × half tray"."""
+    parts = amount(line.parts) if line.is_whole else one_place(line.parts)
+    return f"{parts} × {line.variety.part}"
+
+
+def _line(answer: SowingPlan, line: SowingLine, at: int) -> SowLine:
+    why = line.why
+    first, last = (str(week_of(answer.horizon.monday(week))) for week in (why.first_week, why.last_week))
+    return SowLine(
+        id=f"sow-{at}",
+        parts=parts_in_words(line),
+        variety=line.variety.variety,
+        plants=amount(round(line.plants)),
+        ready=first if first == last else _("%(first)s to %(last)s") % {"first": first, "last": last},
+        becomes=line.item,
+        uses=tuple(
+            SumStep(f"{in_words(use.day)}, {use.outlet}: {use.item}", one_place(use.amount))
+            for use in why.uses
+            if use.amount > SMALL
+        ),
+        sum=tuple(_sum(line)),
+    )
+
+
+def _sum(line: SowingLine) -> list[SumStep]:
+    why = line.why
+    steps = [
+        SumStep(_("Wanted in these weeks"), one_place(why.wanted)),
+        SumStep(_("Coming from what stands already"), one_place(why.coming)),
+        SumStep(_("Short"), one_place(why.short)),
+        SumStep(
+            _("÷ %(each)s a plant ÷ %(live)s that live = plants")
+            % {"each": f"{why.per_plant:.3g}", "live": f"{why.survive:.0%}"},
+            amount(why.plants),
+        ),
+        SumStep(_("in whole parts (%(part)s)") % {"part": line.variety.part}, amount(why.parts)),
+    ]
+    if line.is_whole and round(line.parts) != why.parts:
+        reason = (
+            _("for its later cuttings") if line.parts > why.parts else _("for want of room, or because it pays no more")
+        )
+        steps.append(SumStep(_("The plan takes %(parts)s") % {"parts": parts_in_words(line)}, reason))
+    return steps
+
+
+def _unmet(answer: SowingPlan) -> list[str]:
+    """Promises that fall short, one line for each outlet, item and cause."""
+    short: dict[tuple[str, str, str], list[Promised]] = {}
+    for promise in answer.promised:
+        if promise.met < float(promise.want.amount) - SMALL:
+            short.setdefault((promise.want.outlet, promise.want.item, promise.cause), []).append(promise)
+    lines = []
+    for (outlet, item, cause), promises in sorted(short.items(), key=lambda entry: entry[1][0].want.day):
+        days = [in_words(promise.want.day) for promise in promises]
+        words = ngettext(
+            "%(outlet)s, %(item)s: %(short)s of %(amount)s missing on %(first)s (%(cause)s)",
+            "%(outlet)s, %(item)s: %(short)s of %(amount)s missing on %(count)d days from %(first)s on (%(cause)s)",
+            len(promises),
+        )
+        lines.append(
+            words
+            % {
+                "outlet": outlet,
+                "item": item,
+                "short": one_place(sum(float(promise.want.amount) - promise.met for promise in promises)),
+                "amount": one_place(sum(float(promise.want.amount) for promise in promises)),
+                "count": len(promises),
+                "first": days[0],
+                "cause": cause_in_words(cause),
+            }
+        )
+    return lines
+
+
+def _later(answer: SowingPlan) -> list[LaterWeek]:
+    weeks: dict[int, list[SowingLine]] = {}
+    for line in answer.lines:
+        if line.week > 0 and line.is_whole:
+            weeks.setdefault(line.week, []).append(line)
+    return [
+        LaterWeek(
+            str(week_of(answer.horizon.monday(week))),
+            answer.horizon.monday(week),
+            ", ".join(f"{line.variety.variety} {parts_in_words(line)}" for line in lines),
+        )
+        for week, lines in sorted(weeks.items())
+    ]
+
+
+def _full(answer: SowingPlan) -> list[str]:
+    """Kinds of space that limit the plan, with the weeks in which they do."""
+    kinds: dict[str, list[str]] = {}
+    for room in answer.plan.room:
+        if room.binding:
+            kinds.setdefault(room.kind, []).append(str(week_of(answer.horizon.monday(room.week))))
+    return [
+        ngettext("%(kind)s: full in %(weeks)s", "%(kind)s: full in %(count)d weeks, from %(weeks)s", len(weeks))
+        % {"kind": kind, "count": len(weeks), "weeks": weeks[0] if len(weeks) == 1 else f"{weeks[0]} – {weeks[-1]}"}
+        for kind, weeks in sorted(kinds.items())
+    ]

@@ -1,0 +1,98 @@
+"""What to sow this week: drop the farm's sheets, then the plan, worked out apart so that the page is never stuck."""
+
+import threading
+from datetime import date
+from pathlib import Path
+
+from django.conf import settings
+from django.core.files.uploadedfile import UploadedFile
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+from django_htmx.http import HttpResponseClientRedirect
+
+from farmops.exchange.desk import desk
+from farmops.exchange.farm_sheets import blank_sheets, bundle, read_bundle
+from farmops.exchange.sheets.columns import SHEETS
+from farmops.exchange.sowing_page import SowingPage, make_sowing_page
+from farmops.planning.rows import Fault, FaultsFound
+from farmops.planning.solver import SolverFailed
+from farmops.planning.sowing import plan_sowings
+from farmops.web.pages import render_page, wants_fragment
+
+DEMO_SHEETS: Path = settings.BASE_DIR / "fixtures" / "demo" / "sheets"
+DEMO_DAY = "2026-09-07"  # the day on which the invented farm stands
+_one_plan_at_a_time = threading.Lock()
+
+
+def day_in(text: str | None) -> date:
+    """The day asked for, else the farm's today."""
+    try:
+        return date.fromisoformat((text or "").strip())
+    except ValueError:
+        return timezone.localdate()
+
+
+def sheets_screen(request: HttpRequest, faults: list[Fault], as_of: date, *, status: int = 200) -> HttpResponse:
+    context = {"faults": faults, "as_of": as_of, "sheets": SHEETS, "has_demo": DEMO_SHEETS.is_dir()}
+    return render_page(request, "exchange/sheets.html", context, partial="exchange/_sheets.html", status=status)
+
+
+@require_http_methods(["GET", "POST"])
+def sowings(request: HttpRequest) -> HttpResponse:
+    as_of = day_in(request.POST.get("as_of"))
+    if request.method == "GET":
+        return sheets_screen(request, [], as_of)
+    files = [file for file in request.FILES.getlist("sheets") if isinstance(file, UploadedFile)]
+    try:
+        packed = bundle({file.name or "sheet.csv": file.read() for file in files})
+        read_bundle(packed)
+    except FaultsFound as found:
+        return sheets_screen(request, list(found.faults), as_of, status=422)
+    address = reverse("sowing", args=[desk.put(packed, "sheets").key]) + f"?as_of={as_of}"
+    return HttpResponseClientRedirect(address) if request.headers.get("HX-Request") else HttpResponseRedirect(address)
+
+
+@require_GET
+def demo(request: HttpRequest) -> HttpResponse:
+    if not DEMO_SHEETS.is_dir():
+        raise Http404
+    packed = bundle({path.name: path.read_bytes() for path in sorted(DEMO_SHEETS.glob("*.csv"))})
+    return HttpResponseRedirect(reverse("sowing", args=[desk.put(packed, "sheets").key]) + f"?as_of={DEMO_DAY}")
+
+
+@require_GET
+def blank(request: HttpRequest) -> HttpResponse:
+    response = HttpResponse(blank_sheets(), content_type="application/zip")
+    response["Content-Disposition"] = 'attachment; filename="blank-sheets.zip"'
+    return response
+
+
+@require_GET
+def sowing(request: HttpRequest, key: str) -> HttpResponse:
+    sheet = desk.get(key)
+    as_of = day_in(request.GET.get("as_of"))
+    if sheet is None or not isinstance(sheet.content, bytes):
+        gone = Fault("sheets", None, "", _("These sheets are no longer in memory."), _("Drop them in once more."))
+        return sheets_screen(request, [gone], as_of)
+    packed = sheet.content
+    if not wants_fragment(request) and "now" not in request.GET:
+        return render(request, "exchange/sowing_wait.html", {"address": request.get_full_path(), "as_of": as_of})
+
+    def plan_now() -> SowingPage:
+        with _one_plan_at_a_time:
+            return make_sowing_page(plan_sowings(read_bundle(packed), as_of))
+
+    try:
+        page = desk.once(key, ("plan", as_of), plan_now)
+    except FaultsFound as found:
+        return sheets_screen(request, list(found.faults), as_of, status=422)
+    except SolverFailed as failed:
+        stuck = Fault(
+            "plan", None, "", _("No plan was found: %(why)s.") % {"why": failed}, _("Nothing was changed; try again.")
+        )
+        return sheets_screen(request, [stuck], as_of, status=422)
+    return render_page(request, "exchange/sowing.html", {"page": page}, partial="exchange/_sowing.html")

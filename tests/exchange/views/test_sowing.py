@@ -1,0 +1,66 @@
+"""The sowing page: sheets dropped in, faults named, the plan with the sum behind each sowing."""
+
+import re
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.urls import reverse
+
+from farmops.exchange.views.sowing import DEMO_DAY, DEMO_SHEETS
+
+pytestmark = pytest.mark.django_db
+
+
+def drop(client, changed: dict[str, bytes] | None = None):
+    files = {path.name: path.read_bytes() for path in DEMO_SHEETS.glob("*.csv")} | (changed or {})
+    sheets = [SimpleUploadedFile(name, content) for name, content in files.items()]
+    return client.post(reverse("sowings"), {"sheets": sheets, "as_of": DEMO_DAY})
+
+
+def test_the_plan_is_worked_out_apart_from_the_page(client):
+    address = drop(client)["Location"]
+    waiting = client.get(address)
+    assert waiting.templates[0].name == "exchange/sowing_wait.html"
+    part = client.get(address, headers={"HX-Request": "true"})
+    whole = client.get(address + "&now=1")
+    assert part.content.lstrip().startswith(b'<section id="sowing">')
+    page = whole.context["page"]
+    assert (page.week, page.over_full) == ("2026-W37", ())
+    for line in page.now:
+        steps = {step.words: step.value for step in line.sum}
+        wanted, coming, short = (
+            float(steps[words].replace(",", ""))
+            for words in ("Wanted in these weeks", "Coming from what stands already", "Short")
+        )
+        assert short == pytest.approx(max(wanted - coming, 0.0), abs=0.11)
+
+
+def test_a_fault_is_named_with_sheet_row_and_column(client):
+    spaces = (DEMO_SHEETS / "spaces.csv").read_text().splitlines()
+    cells = spaces[1].split(",")
+    cells[spaces[0].split(",").index("places")] = "many"
+    response = drop(client, {"spaces.csv": "\n".join([spaces[0], ",".join(cells), *spaces[2:]]).encode()})
+    assert response.status_code == 422
+    assert re.findall(r"<li>spaces, row 2, places: ", response.content.decode()) == ["<li>spaces, row 2, places: "]
+
+
+@pytest.mark.parametrize("content", [b"", b"\x00\xff\xfe", b"a" * 100_000], ids=["empty", "binary", "one word"])
+def test_hostile_sheets_get_a_plain_word(client, content):
+    response = drop(client, {"varieties.csv": content})
+    assert response.status_code == 422
+    assert re.findall(r"Traceback|Exception", response.content.decode()) == []
+
+
+def test_no_sheet_and_an_unknown_sheet(client):
+    assert client.post(reverse("sowings"), {"as_of": "nonsense"}).status_code == 422
+    assert drop(client, {"weather forecast.csv": b"a,b\n1,2\n"}).status_code == 422
+
+
+def test_sheets_no_longer_in_memory_are_asked_for_again(client):
+    page = client.get(reverse("sowing", args=["0" * 20]))
+    assert [fault.problem for fault in page.context["faults"]] == ["These sheets are no longer in memory."]
+
+
+def test_blank_sheets_can_be_taken_along(client):
+    response = client.get(reverse("blank-sheets"))
+    assert (response["Content-Type"], response.content[:2]) == ("application/zip", b"PK")
