@@ -1,6 +1,7 @@
 """The amounts of every line; what is negative, impossible or far beyond the usual is asked about, never changed."""
 
 import re
+from collections import Counter
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
@@ -56,8 +57,37 @@ def _take_amounts(reading: Reading, name: str, heading: str, read: ReadAmounts) 
             )
             % {"count": read.about, "column": heading}
         )
+    _ask_weights(reading, name, heading, {lines[at].number: weight for at, weight in read.weighed.items()})
     _ask_negative(reading, name, heading, texts)
     _ask_large(reading, name, heading, texts)
+
+
+def _ask_weights(reading: Reading, name: str, heading: str, weighed: dict[int, str]) -> None:
+    """Pounds and ounces written into one column: nothing is converted behind anybody's back."""
+    counts = Counter(weighed.values())
+    if len(counts) < 2:
+        return
+    usual = counts.most_common(1)[0][0]
+    rows = tuple(sorted(number for number, weight in weighed.items() if weight != usual))
+    said = reading.questions.ask(
+        f"weights.{name}",
+        _("“%(column)s” is in %(unit)s, but not in row %(rows)s (%(other)s). What shall be done?")
+        % {"column": heading, "unit": usual, "rows": rows_in_words(rows), "other": weighed[rows[0]]},
+        (
+            Choice(UNKNOWN, _("Take these amounts as not noted")),
+            Choice(LEAVE_OUT, _("Leave these rows out")),
+            Choice(KEEP, _("Only the word is wrong: all are in %(unit)s") % {"unit": usual}),
+        ),
+        rows=rows,
+        column=heading,
+    )
+    numbers = set(rows)
+    if said == LEAVE_OUT:
+        reading.drop(lambda line: line.number in numbers, "weights")
+    elif said == UNKNOWN:
+        for line in reading.lines:
+            if line.number in numbers:
+                line.amounts[name] = None
 
 
 def _ask_about(

@@ -146,13 +146,19 @@ def _has_year(text: str) -> bool:
     return bool(re.search(r"\b\d{4}\b|['’]\d{2}\b", text)) or len(re.findall(r"\d+", text)) > 1
 
 
+def _is_year(text: str) -> bool:
+    return bool(re.fullmatch(r"(19|20)\d\d", text, re.ASCII))
+
+
 def _ask_year(cells: list[tuple[int, str]], heading: str, questions: Questions) -> int | None:
     rows = tuple(row for row, text in cells if text and _without_year(text))
     if not rows:
         return None
     question = _("The dates in “%(column)s” have no year (rows %(rows)s). Which year is it?")
-    said = questions.ask("year", question % {"column": heading, "rows": rows_in_words(rows)}, rows=rows, column=heading)
-    return int(said) if said and re.fullmatch(r"(19|20)\d\d", said.strip(), re.ASCII) else None
+    said = questions.ask(
+        "year", question % {"column": heading, "rows": rows_in_words(rows)}, rows=rows, column=heading, fits=_is_year
+    )
+    return int(said) if said else None
 
 
 @lru_cache(maxsize=8192, typed=True)

@@ -1,6 +1,6 @@
 """What must be asked before anything is computed: one question for a column, never one for each cell."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 LEAVE_OUT = "leave out"
@@ -84,12 +84,16 @@ class Questions:
         rows: tuple[int, ...] = (),
         column: str = "",
         default: str | None = None,
+        fits: Callable[[str], bool] = bool,
     ) -> str | None:
-        """Note the question; the answer or default that stands, None while it is open."""
+        """Note the question; the answer or default that stands, None while it is open.
+
+        Typed text that does not fit is no answer: the question stays.
+        """
         answer = self.answers.get(key)
         if answer is not None and choices and answer not in {choice.key for choice in choices}:
             answer = None
-        if answer is not None and not answer.strip():
+        if answer is not None and not (answer.strip() and fits(answer.strip())):
             answer = None
         doubt = Doubt(key, question, choices, rows, column, default, answer)
         self.doubts.append(doubt)

@@ -128,12 +128,16 @@ def _read_hour(reading: Reading, name: str) -> None:
         _set_hour(line, name, usual.get(line.market, asked))
 
 
+def _is_hour(text: str) -> bool:
+    return read_time(text) is not None
+
+
 def _ask_hour(reading: Reading, name: str) -> int:
     question = {
         "opens": _("The sheet does not say when the market opens. When does it?"),
         "closes": _("The sheet does not say when the market closes. When does it?"),
     }
-    said = reading.questions.ask(name, question[name], default=clock(DEFAULT_HOURS[name]))
+    said = reading.questions.ask(name, question[name], default=clock(DEFAULT_HOURS[name]), fits=_is_hour)
     minute = read_time(said or "")
     return DEFAULT_HOURS[name] if minute is None else minute
 

@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from functools import lru_cache
 
@@ -18,6 +18,8 @@ ZERO = {"none", "nil", "zero", "nothing", "no", "sold out", "soldout", "gone", "
 ALL = {"all", "all of it", "everything", "sold out", "soldout", "all sold"}
 FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 ABOUT = re.compile(r"^(~|≈|about|approx\.?|approximately|around|ca\.?|circa)\s*|(\s*(ish|or so|\+|approx\.?))$", re.I)
+WEIGHTS = {"lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb", "oz": "oz", "ounce": "oz", "ounces": "oz"}
+WEIGHTS |= {"kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "g": "g", "gram": "g", "grams": "g"}
 UNIT = (
     r"(?:lbs?|pounds?|oz|ounces?|kgs?|kilos?|g|grams?|bunch(?:es)?|bu|bch|heads?|hds?|ea|each|pcs?|pieces?|bags?|ct|"
     r"count|units?|pints?|pts?|qts?|quarts?|box(?:es)?|clamshells?|trays?|pots?|plants?|crates?|cases?|flats?|sold|left|"
@@ -31,12 +33,13 @@ PER_UNIT = re.compile(rf"\s*(?:/|per|a|an)\s*\.?\s*{UNIT}\.?$", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class ReadAmounts:
-    """Amounts by position (None = unknown), positions that could not be read, how many were "about"."""
+    """Amounts by position (None = unknown), positions that could not be read, units of weight, how many "about"."""
 
     amounts: tuple[Decimal | None, ...]
     bad: tuple[int, ...]
     percents: frozenset[int] = frozenset()
     alls: frozenset[int] = frozenset()
+    weighed: dict[int, str] = field(default_factory=dict)
     about: int = 0
 
 
@@ -50,6 +53,7 @@ class Typed:
     percent: bool
     divisor: int = 1
     about: bool = False
+    weight: str = ""
 
 
 def read_amounts(
@@ -89,7 +93,8 @@ def read_amounts(
             part = typed[at]
             about += bool(part and part.about)
         amounts.append(amount)
-    return ReadAmounts(tuple(amounts), tuple(bad), frozenset(percents), frozenset(alls), about)
+    weighed = {at: part.weight for at, part in enumerate(typed) if part and part.weight}
+    return ReadAmounts(tuple(amounts), tuple(bad), frozenset(percents), frozenset(alls), weighed, about)
 
 
 @lru_cache(maxsize=8192)
@@ -124,7 +129,8 @@ def take_apart(text: str, money: bool) -> Typed | None:
     if not found:
         return None
     sign = -1 if negative or found.group(1) in ("-", "−", "–") else 1
-    return Typed(sign, found.group(2).strip(), has_money, percent, 1, about)
+    weight = WEIGHTS.get((found.group(3) or "").casefold(), "")
+    return Typed(sign, found.group(2).strip(), has_money, percent, 1, about, weight)
 
 
 def _digits(text: str) -> str:

@@ -378,6 +378,7 @@ def left_out_reasons(counts: Counter[str]) -> tuple[tuple[str, int, str], ...]:
         "negative": _("less than nothing"),
         "absurd": _("more than can be"),
         "large": _("far more than usual"),
+        "weights": _("in another unit of weight"),
         "twice": _("the same day, market and item again"),
         "added": _("added to an earlier row"),
         "outside": _("ran out outside the hours"),

@@ -246,3 +246,10 @@ def test_an_item_in_two_units_is_two_things_to_sell():
 def test_rows_not_held_yet_are_left_out():
     notebook = read(["status"], ("2026-06-06", "Kale", 40, 3, ""), ("2026-06-13", "Kale", 45, "", "planned"))
     assert (len(notebook.records), notebook.left_out) == (1, (("planned", 1, "not held yet"),))
+
+
+def test_pounds_and_ounces_in_one_column_are_never_added_up_unasked():
+    rows = (("2026-06-06", "Salad", "12 lb", 1), ("2026-06-13", "Salad", "8 oz", 0), ("2026-06-20", "Salad", "9 lb", 0))
+    (doubt,) = read([], *rows).open
+    assert (doubt.key, doubt.rows) == ("weights.brought", (3,))
+    assert len(read([], *rows, **{"weights.brought": "leave out"}).records) == 2
