@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from farmops.core.coming import Outlook
 from farmops.core.growth import Need, Place, Slowness, days_needed, slowness
-from farmops.core.quantities import from_nanograms, is_mass, nanograms, unit_name
+from farmops.core.quantities import NG, is_mass, unit_name
 from farmops.core.schedule import Lost, Picked, Planting, Schedule, Stage, Stand, Walked, Way
 from farmops.core.supply import outlook
 from farmops.planning.rows import FarmRows, ScheduleStage
@@ -63,7 +63,7 @@ def convert(amount: Decimal, unit: str, to_unit: str) -> Decimal:
         If one is a weight and the other is not, or they count different things.
     """
     if is_mass(unit) and is_mass(to_unit):
-        return from_nanograms(nanograms(amount, unit), to_unit)
+        return amount * NG[unit_name(unit)] / NG[unit_name(to_unit)]
     if unit_name(unit) != unit_name(to_unit):
         raise ValueError(f"{unit} cannot be counted in {to_unit}")
     return amount
