@@ -6,10 +6,9 @@ from datetime import date
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from farmops.core.calendar import week_of
 from farmops.exchange.plan_answer import cause_in_words, status_in_words
 from farmops.planning.sowing import Promised, SowingLine, SowingPlan
-from farmops.web.templatetags.formats import amount, dollars, in_words, one_place
+from farmops.web.templatetags.formats import amount, dollars, in_words, one_place, week
 
 SMALL = 0.05  # of an item: not worth a line
 
@@ -67,7 +66,7 @@ def make_sowing_page(answer: SowingPlan) -> SowingPage:
     monday = answer.horizon.monday(0)
     return SowingPage(
         as_of=answer.horizon.as_of,
-        week=str(week_of(monday)),
+        week=week(monday),
         monday=monday,
         now=tuple(_line(answer, line, at) for at, line in enumerate(answer.lines) if line.week == 0),
         later=tuple(_later(answer)),
@@ -97,7 +96,7 @@ def parts_in_words(line: SowingLine) -> str:
 
 def _line(answer: SowingPlan, line: SowingLine, at: int) -> SowLine:
     why = line.why
-    first, last = (str(week_of(answer.horizon.monday(week))) for week in (why.first_week, why.last_week))
+    first, last = (week(answer.horizon.monday(at)) for at in (why.first_week, why.last_week))
     return SowLine(
         id=f"sow-{at}",
         parts=parts_in_words(line),
@@ -171,11 +170,11 @@ def _later(answer: SowingPlan) -> list[LaterWeek]:
             weeks.setdefault(line.week, []).append(line)
     return [
         LaterWeek(
-            str(week_of(answer.horizon.monday(week))),
-            answer.horizon.monday(week),
+            week(answer.horizon.monday(at)),
+            answer.horizon.monday(at),
             ", ".join(f"{line.variety.variety} {parts_in_words(line)}" for line in lines),
         )
-        for week, lines in sorted(weeks.items())
+        for at, lines in sorted(weeks.items())
     ]
 
 
@@ -184,7 +183,7 @@ def _full(answer: SowingPlan) -> list[str]:
     kinds: dict[str, list[str]] = {}
     for room in answer.plan.room:
         if room.binding:
-            kinds.setdefault(room.kind, []).append(str(week_of(answer.horizon.monday(room.week))))
+            kinds.setdefault(room.kind, []).append(week(answer.horizon.monday(room.week)))
     return [
         ngettext("%(kind)s: full in %(weeks)s", "%(kind)s: full in %(count)d weeks, from %(weeks)s", len(weeks))
         % {"kind": kind, "count": len(weeks), "weeks": weeks[0] if len(weeks) == 1 else f"{weeks[0]} – {weeks[-1]}"}

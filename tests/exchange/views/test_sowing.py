@@ -25,7 +25,7 @@ def test_the_plan_is_worked_out_apart_from_the_page(client):
     whole = client.get(address + "&now=1")
     assert part.content.lstrip().startswith(b'<section id="sowing">')
     page = whole.context["page"]
-    assert (page.week, page.over_full) == ("2026-W37", ())
+    assert (page.week, page.over_full) == ("week 37", ())
     for line in page.now:
         steps = {step.words: step.value for step in line.sum}
         wanted, coming, short = (
