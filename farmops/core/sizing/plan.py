@@ -40,9 +40,10 @@ class ItemWeek:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What is kept of a planting for each of its blocks (heads: one number).
+    """What is kept of a planting.
 
-    A standing planting has its key, and shares of the whole (1 = all of it); a new sowing its way and week, and parts.
+    A standing planting has its key and shares of the whole (1 = all of it): first of the planting itself, then of each
+    block. A new sowing that is cut several times has its way and week, and the parts kept for each block.
     """
 
     item: str

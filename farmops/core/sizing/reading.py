@@ -52,7 +52,7 @@ def shares(model: Model, values: Values) -> tuple[tuple[Kept, ...], tuple[Kept, 
     """Shares kept of standing plantings, and parts kept of new sowings that are cut several times."""
     old, new = [], []
     for place, planting in enumerate(model.problem.standing):
-        columns = model.blocks.get(("old", place), [model.share[place]])
+        columns = [model.share[place], *model.blocks.get(("old", place), [])]
         old.append(Kept(planting.item, tuple(_tidy(values[column]) for column in columns), planting.key))
     for place, column in model.sown.items():
         blocks = model.blocks.get(("new", place))

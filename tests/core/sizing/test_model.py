@@ -169,7 +169,7 @@ def places_taken(problem: Problem, plan: Plan) -> dict[tuple[str, int], float]:
         if parts.get(key):
             grow(sowing, parts[key], kept.get(key, ()))
     for planting, line in zip(problem.standing, plan.standing, strict=True):
-        grow(planting, max(line.amounts), line.amounts)
+        grow(planting, line.amounts[0], line.amounts[1:])
     for line in plan.items:
         if line.left:
             take("bed", line.week + 1, 1.25 * line.left)

@@ -147,7 +147,7 @@ def test_a_planting_in_the_way_is_cleared_early_when_something_better_needs_the_
     blocks = tuple(Block(((week, 4),), (Occupancy("bed", week, 40),)) for week in range(5))
     old = Standing("old", "heads", Cuts(blocks))
     plan = solve(heads_farm(standing=(old,), markets=(market(0, 40), market(3, 40))), EXACT)
-    assert plan.standing[0].amounts == (1.0, 1.0, 0.0, 0.0, 0.0)
+    assert plan.standing[0].amounts == (1.0, 1.0, 1.0, 0.0, 0.0, 0.0)  # the planting, then its five weeks
     assert parts(plan) == {2: 4.0}
 
 
