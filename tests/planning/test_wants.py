@@ -1,0 +1,89 @@
+"""Wants by day: orders, boxes, market days, prices, and what past market days tell."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from farmops.exchange.sheets.read import read_folder
+from farmops.planning.rows import FaultsFound
+from farmops.planning.wants import is_closed, market_dates, market_records, price_of, promises
+from tests.exchange.sheets.small_farm import write_farm
+
+JUNE, JULY = date(2026, 6, 1), date(2026, 7, 1)
+
+
+def rows_of(folder, **sheets):
+    return read_folder(write_farm(folder, **sheets))
+
+
+def test_orders_by_week_boxes_by_size_and_prices_by_outlet(tmp_path):
+    rows = rows_of(
+        tmp_path,
+        standing_orders="""
+            buyer,item,weekday,amount,first_day,last_day,every_weeks,failing_costs
+            Inn,butterhead,fri,20,2026-06-05,2026-06-26,2,0.50
+            """,
+        box_counts="""
+            box,week,last_week,size,boxes,item,amount,value
+            Boxes,2026-W24,2026-W25,full,24,butterhead,2,
+            Boxes,2026-W24,2026-W25,half,16,butterhead,1,2.50
+            """,
+    )
+    assert [
+        (want.day.isoformat(), want.kind, want.amount, want.price, want.failing_costs)
+        for want in promises(rows, JUNE, JULY)
+    ] == [
+        ("2026-06-05", "buyer", 20, Decimal("2.40"), Decimal("0.50")),
+        ("2026-06-11", "box", 48, Decimal("3.00"), Decimal("1.5")),
+        ("2026-06-11", "box", 16, Decimal("2.50"), Decimal("1.25")),
+        ("2026-06-18", "box", 48, Decimal("3.00"), Decimal("1.5")),
+        ("2026-06-18", "box", 16, Decimal("2.50"), Decimal("1.25")),
+        ("2026-06-19", "buyer", 20, Decimal("2.40"), Decimal("0.50")),
+    ]
+
+
+def test_the_price_of_a_day_is_the_latest_begun_by_then(tmp_path):
+    prices = "item,outlet,from,price\nkale,,,6.00\nkale,,2026-06-10,7.00\nkale,Inn,2026-06-20,5.00\n"
+    rows = rows_of(tmp_path, prices=prices)
+    days = [date(2026, 6, 9), date(2026, 6, 10), date(2026, 6, 20)]
+    assert [price_of(rows, "kale", "Inn", day) for day in days] == [6, 7, 5]
+    with pytest.raises(FaultsFound, match="butterhead has no price at Inn on 2026-06-09"):
+        price_of(rows, "butterhead", "Inn", days[0])
+
+
+def test_a_closed_or_called_off_market_day_is_a_gap(tmp_path):
+    heading = "date,market,opens,closes,item,unit,price,brought,left_over,status"
+    rows = rows_of(
+        tmp_path,
+        farm="name,latitude,season_first_day,season_last_day\nLow Meadow,42.4,2026-05-09,2026-12-19\n",
+        closed_days="first_day,last_day,outlet\n2026-06-13,,Saturday market\n",
+        market_days=f"{heading}\n2026-06-20,Saturday market,08:00,13:00,kale,lb,6,,,called off\n",
+    )
+    assert [market.day for market in market_dates(rows, JUNE, JULY)] == [date(2026, 6, 6), date(2026, 6, 27)]
+    assert market_dates(rows, date(2026, 12, 20), date(2027, 1, 4)) == []
+    assert is_closed(rows, "Inn", date(2026, 5, 8))
+
+
+def test_past_market_days_in_steps_and_other_units_converted_or_left_out(tmp_path):
+    heading = "date,market,opens,closes,item,unit,price,brought,left_over,restocked,restocked_at,sold_out_at,sold"
+    rows = rows_of(
+        tmp_path,
+        market_days=f"""
+            {heading}
+            2026-05-02,Saturday market,08:00,13:00,kale,lb,6.00,12,0,,,11:40,
+            2026-05-09,Saturday market,08:00,13:00,kale,lb,6.00,12,,3,10:30,10:00,
+            2026-05-16,Saturday market,08:00,13:00,kale,oz,0.40,160,32,,,,
+            2026-05-23,Saturday market,08:00,13:00,kale,bunch,2.00,12,1,,,,
+            2026-05-30,Saturday market,08:00,13:00,kale,lb,6.00,12,0,,,,
+            2026-06-06,Saturday market,08:00,13:00,kale,lb,6.00,12,0,,,,
+            """,
+    )
+    records, left_out = market_records(rows, date(2026, 5, 31))
+    assert [(one.brought, one.left, one.ran_out, one.ran_out_at, one.restocks, one.price) for one in records] == [
+        (48, 0, True, (700,), (), 1.5),
+        (48, None, False, (600,), ((630, 12),), 1.5),
+        (40, 8, False, (), (), pytest.approx(1.6)),
+        (48, 0, True, (), (), 1.5),
+    ]
+    assert left_out == ["1 market days of kale counted in bunch are left out: it is sold in another unit now."]
