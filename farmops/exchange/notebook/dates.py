@@ -61,6 +61,16 @@ def read_dates(cells: list[tuple[int, str]], heading: str, questions: Questions)
     return ReadDates(tuple(days), tuple(bad), style or "")
 
 
+def are_mixed(texts: list[str]) -> bool:
+    """Whether some dates are written out whole (2026-04-03) and others in parts (3/4/26).
+
+    A spreadsheet that took one order of day and month for the other leaves such a column: the cells it could
+    misread became dates, the others stayed text.
+    """
+    whole = sum(bool(ISO.match(_bare(text))) for text in texts)
+    return whole > 0 and any(_parts(text) and not ISO.match(_bare(text)) for text in texts)
+
+
 def in_words(day: date) -> str:
     """3 April 2026."""
     from django.utils import dates

@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 
 from farmops.exchange.notebook.amounts import read_all_amounts
 from farmops.exchange.notebook.columns import Mapping
-from farmops.exchange.notebook.dates import read_dates
+from farmops.exchange.notebook.dates import are_mixed, in_words, read_dates
 from farmops.exchange.notebook.doubts import LEAVE_OUT, Choice, Questions, rows_in_words
 from farmops.exchange.notebook.lines import Line, Reading, ask_unreadable
 from farmops.exchange.notebook.names import Names, key_of
@@ -57,6 +57,16 @@ def _read_days(reading: Reading) -> None:
     read = read_dates(cells, heading, reading.questions)
     for line, day in zip(reading.lines, read.days, strict=True):
         line.day = day
+    if are_mixed([text for _row, text in cells]):
+        first = next((line for line in reading.lines if line.day), None)
+        reading.warnings.append(
+            _("“%(column)s” has dates of two kinds: have day and month changed places? Row %(row)d is read as %(day)s.")
+            % {
+                "column": heading,
+                "row": first.number if first else 0,
+                "day": in_words(first.day) if first and first.day else "",
+            }
+        )
     bad = {cells[at][0] for at in read.bad}
     ask_unreadable(reading, "date", heading, [cells[at] for at in read.bad], can_be_unknown=False)
     reading.drop(lambda line: line.number in bad, "unreadable")

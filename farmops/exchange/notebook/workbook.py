@@ -16,7 +16,7 @@ from farmops.exchange.notebook.cells import MAX_COLUMNS, MAX_ROWS, Exact, Row, S
 from farmops.exchange.notebook.kinds import nothing_there, other_kind
 from farmops.exchange.notebook.refusal import NotebookRefused
 
-MAX_UNPACKED = 80 * 2**20
+MAX_UNPACKED = 40 * 2**20
 MAX_PARTS = 2_000
 MAX_SHEETS = 24
 # A sheet may carry formats down to its last possible row; after so many empty rows in a run nothing more is looked for.

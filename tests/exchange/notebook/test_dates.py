@@ -3,7 +3,7 @@ from datetime import date
 import pytest
 
 from farmops.exchange.notebook import Answers, NotebookRefused
-from farmops.exchange.notebook.dates import in_words, parse_date, read_dates
+from farmops.exchange.notebook.dates import are_mixed, in_words, parse_date, read_dates
 from farmops.exchange.notebook.doubts import Questions
 
 
@@ -88,3 +88,9 @@ def test_dates_without_a_year_ask_for_it():
 def test_what_cannot_be_read_is_told_apart_from_what_is_empty():
     found, _questions = read("2026-04-03", "", "soon", "31/4/2026")
     assert (found.days, found.bad) == ((date(2026, 4, 3), None, None, None), (2, 3))
+
+
+def test_dates_and_dates_as_text_in_one_column_are_warned_about():
+    assert are_mixed(["2026-04-03", "26/3/26"]) is True
+    assert are_mixed(["2026-04-03", "2026-03-26", "", "4 April 2026"]) is False
+    assert are_mixed(["3/4/26", "26/3/26"]) is False

@@ -122,11 +122,11 @@ def test_fifty_megabytes_are_refused_unread():
 
 
 def test_a_zip_bomb_is_refused_by_what_it_says_it_unpacks_to():
-    bomb = zipped({"xl/workbook.xml": "<x/>", "xl/worksheets/sheet1.xml": b"0" * (81 * 2**20)})
+    bomb = zipped({"xl/workbook.xml": "<x/>", "xl/worksheets/sheet1.xml": b"0" * (41 * 2**20)})
     assert len(bomb) < 200_000
     with pytest.raises(NotebookRefused) as refused:
         decode(bomb)
-    assert refused.value.words == "This XLSX file unpacks to more than 80 MB."
+    assert refused.value.words == "This XLSX file unpacks to more than 40 MB."
 
 
 def test_entities_in_a_workbook_are_never_expanded():
@@ -218,3 +218,14 @@ def test_formatted_empty_rows_are_counted_and_end():
     book.save(out)
     (sheet,) = decode(out.getvalue())
     assert (len(sheet.rows), sheet.empty_rows) == (2, 800)
+
+
+def test_a_cell_in_the_last_row_a_sheet_can_have_is_not_waited_for():
+    book = Workbook()
+    book.active.append(["Date", "Item"])
+    book.active.append(["2026-04-03", "Kale"])
+    book.active.cell(1_048_576, 1, "x")
+    out = io.BytesIO()
+    book.save(out)
+    (sheet,) = decode(out.getvalue())
+    assert [row.number for row in sheet.rows] == [1, 2]
