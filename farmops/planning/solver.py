@@ -77,7 +77,7 @@ def answer(asked: dict[str, Any]) -> dict[str, Any]:  # JSON on both sides
         return {"plan": to_plain(solve(problem, settings))}
     except ValueError as error:
         return {"refused": str(error)}
-    except ArithmeticError as error:
+    except (ArithmeticError, ImportError) as error:  # the solver fell over, or this machine has none
         return {"failed": str(error)}
 
 

@@ -85,8 +85,7 @@ def _add_plantings(model: Model) -> None:
     for place, sowing in enumerate(problem.sowings):
         if sowing.week >= problem.weeks or _first_harvest(sowing) >= problem.weeks:
             continue
-        whole = settings.whole_weeks is None or sowing.week < settings.whole_weeks
-        column = matrix.column(-sowing.cost, whole=whole)
+        column = matrix.column(-sowing.cost, whole=is_whole(settings, sowing.week))
         model.sown[place] = column
         if sowing.minutes:
             _add(model.work[sowing.week], column, sowing.minutes)
@@ -98,6 +97,11 @@ def _add_plantings(model: Model) -> None:
         matrix.offset -= settings.stay_worth
         model.share.append(column)
         _grow(model, planting, column, ("old", place), worth)
+
+
+def is_whole(settings: Settings, week: int) -> bool:
+    """Whether parts sown in this week must be whole."""
+    return settings.whole_weeks is None or week < settings.whole_weeks
 
 
 def _first_harvest(planting: Sowing | Standing) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from .model import Model, Terms, priced_weeks
+from .model import Model, Terms, is_whole, priced_weeks
 from .plan import ItemWeek, Kept, MarketOutcome, PromiseOutcome, RoomUse, Sown
 
 NOTHING = 1e-6
@@ -33,10 +33,14 @@ def sowings(model: Model, values: Values) -> tuple[Sown, ...]:
         parts = _tidy(values[column])
         accepted = before.pop((sowing.item, sowing.way, sowing.week), 0.0)
         if parts > NOTHING or accepted > NOTHING:
-            whole = settings.whole_weeks is None or sowing.week < settings.whole_weeks
+            whole = is_whole(settings, sowing.week)
             past = None if problem.accepted is None else accepted
             lines.append(Sown(sowing.item, sowing.week, parts, sowing.way, whole, past))
-    lines.extend(Sown(item, week, 0.0, way, True, parts) for (item, way, week), parts in before.items() if parts)
+    lines.extend(
+        Sown(item, week, 0.0, way, is_whole(settings, week), parts)
+        for (item, way, week), parts in before.items()
+        if parts
+    )
     return tuple(sorted(lines, key=lambda line: (line.week, line.item, line.way)))
 
 

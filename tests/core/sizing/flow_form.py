@@ -30,8 +30,10 @@ class Flows:
         self.sources: dict[tuple[str, int], list[int]] = defaultdict(list)
         self.items = {item.key: item for item in problem.items}
         self.mixed = {mix.item: mix.parts for mix in problem.mixes}
+        self.minutes: dict[int, list[tuple[int, float]]] = defaultdict(list)
         self.grow()
         self.spread()
+        self.limit()
         for space in problem.spaces:
             for week, places in enumerate(space.places):
                 self.row(self.room[space.kind, week], places)
@@ -133,6 +135,28 @@ class Flows:
         for key in {*uses, *arriving}:
             terms = [(column, 1.0) for column in uses[key]] + [(column, -share) for column, share in arriving[key]]
             self.row(terms, 0.0)
+
+    def limit(self) -> None:
+        """Seed, hands, and the price of leaving an accepted plan (up to the last week it has a line for)."""
+        for stock in self.problem.seeds:
+            lines = zip(self.problem.sowings, self.parts, strict=True)
+            self.row([(part, line.seeds) for line, part in lines if line.seed == stock.seed], stock.on_hand)
+        if self.problem.work:
+            for line, part in zip(self.problem.sowings, self.parts, strict=True):
+                self.minutes[line.week].append((part, line.minutes))
+            for (item, week), columns in self.sources.items():
+                self.minutes[week] += [(column, self.items[item].minutes) for column in columns]
+            for week, minutes in enumerate(self.problem.work):
+                self.row(self.minutes[week], minutes)
+        if self.problem.accepted:
+            before = {(line.item, line.week): line.parts for line in self.problem.accepted}
+            last = max(line.week for line in self.problem.accepted)
+            for line, part in zip(self.problem.sowings, self.parts, strict=True):
+                if line.week <= last and self.high[part] > 0:
+                    was = before.get((line.item, line.week), 0.0)
+                    more, less = self.column(-self.settings.change_price), self.column(-self.settings.change_price)
+                    self.row([(part, 1.0), (more, -1.0)], was)
+                    self.row([(part, -1.0), (less, -1.0)], -was)
 
     def flow(self, item, arriving, start: int, keeps: int, sources: list[int], amount: float) -> None:
         out = []

@@ -1,8 +1,10 @@
 """Tiny invented farms with everything in them: heads that stand, cuttings, keeping, stock, promises, markets, mixes."""
 
 import random
+from dataclasses import replace
 
 from farmops.core.sizing import (
+    Accepted,
     Block,
     Cuts,
     Heads,
@@ -14,6 +16,7 @@ from farmops.core.sizing import (
     Problem,
     Promise,
     Rule,
+    SeedStock,
     Sowing,
     Space,
     Standing,
@@ -50,6 +53,13 @@ def tiny_farm(seed: int, *, sowings: int = 4) -> Problem:
     names = [("heads" if rng.random() < 0.5 else "bags", rng.randrange(weeks - 1)) for _ in range(3 * sowings)]
     chosen = list(dict.fromkeys(names))[:sowings]
     lines = tuple(_sowing(rng, item, week) for item, week in chosen)
+    if rng.random() < 0.3:
+        lines = tuple(replace(line, seed="lot", seeds=float(rng.randint(5, 20))) for line in lines)
+    is_short_of_hands = rng.random() < 0.3
+    if is_short_of_hands:
+        items = [replace(item, minutes=rng.choice([0.0, 0.5, 1.0])) for item in items]
+        lines = tuple(replace(line, minutes=5.0) for line in lines)
+    accepted = tuple(Accepted(line.item, line.week, float(rng.randint(0, 2))) for line in lines[1:])
     return Problem(
         weeks=weeks,
         spaces=spaces,
@@ -59,6 +69,9 @@ def tiny_farm(seed: int, *, sowings: int = 4) -> Problem:
         promises=_promises(rng, [item.key for item in items], weeks),
         markets=_markets(rng, [item.key for item in items], weeks),
         mixes=mixes,
+        accepted=accepted if rng.random() < 0.4 else None,
+        seeds=(SeedStock("lot", float(rng.randint(10, 60))),),
+        work=tuple(float(rng.randint(4, 20)) for _ in range(weeks)) if is_short_of_hands else (),
         rules=tuple(
             Rule("sow_at_most", item=line.item, way=line.way, week=line.week, amount=MOST_PARTS) for line in lines
         ),

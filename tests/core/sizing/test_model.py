@@ -140,7 +140,12 @@ def test_all_money_times_a_number_gives_the_worth_times_that_number(seed, times)
             for market in problem.markets
         ),
     )
-    scaled = replace(EXACT, keep_price=EXACT.keep_price * times, stay_worth=EXACT.stay_worth * times)
+    scaled = replace(
+        EXACT,
+        keep_price=EXACT.keep_price * times,
+        stay_worth=EXACT.stay_worth * times,
+        change_price=EXACT.change_price * times,
+    )
     assert best(dearer, scaled) == pytest.approx(times * best(problem), rel=1e-5, abs=1e-4)
 
 
