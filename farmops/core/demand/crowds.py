@@ -130,14 +130,28 @@ def _leans() -> tuple[FloatArray, FloatArray]:
 
 def prior_precision(markets: int) -> FloatArray:
     """(20 markets, 20 markets) inverse covariance of the log rates of all markets, one after the other."""
+    among, kernel = _prior_parts(markets)
+    inverse: FloatArray = np.kron(np.linalg.inv(among), np.linalg.inv(kernel))
+    return inverse
+
+
+def unlearned_covariance(markets: int) -> FloatArray:
+    """(21 markets, 21 markets) prior covariance of the log rates; nothing for the shifts."""
+    among, kernel = _prior_parts(markets)
+    covariance = np.zeros((markets * (BINS + 1), markets * (BINS + 1)))
+    covariance[: markets * BINS, : markets * BINS] = np.kron(among, kernel)
+    return covariance
+
+
+def _prior_parts(markets: int) -> tuple[FloatArray, FloatArray]:
+    """Covariance among markets, and of the log rates over the opening hours."""
     at = (np.arange(BINS) + 0.5) / BINS
     gap = np.abs(at[:, None] - at[None, :])
     lean_a, lean_b = _leans()
     kernel = LOG_A_SD**2 * np.outer(lean_a, lean_a) + LOG_B_SD**2 * np.outer(lean_b, lean_b)
     kernel += ROUGH_SD**2 * np.exp(-gap / ROUGH_LENGTH) + 1e-6 * np.eye(BINS)
     among = (1.0 - OWN_SHARE) * np.ones((markets, markets)) + OWN_SHARE * np.eye(markets)
-    inverse: FloatArray = np.kron(np.linalg.inv(among), np.linalg.inv(kernel))
-    return inverse
+    return among, kernel
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,12 +165,16 @@ class CrowdStep:
         Added to the log means; what not knowing the profile adds to their variance.
     change : float
         Longest change of a log rate or shift.
+    covariance : (21 markets, 21 markets) float
+        Of all log rates, one market after the other, then of the shifts; what the shifts owe to the means alone,
+        with the profiles known, is left out.
     """
 
     crowds: Crowds
     shift: FloatArray
     shift_variance: FloatArray
     change: float
+    covariance: FloatArray
 
 
 def _log_posterior(crowds: Crowds, shift: FloatArray, evidence: CrowdEvidence, precision: FloatArray) -> float:
@@ -205,10 +223,10 @@ def improve_crowds(crowds: Crowds, evidence: CrowdEvidence, precision: FloatArra
         if _log_posterior(moved, shift, evidence, precision) >= here - 1e-9:
             break
         step = step / 2
-    covariance = np.linalg.inv(matrix)
-    alone = 1.0 / np.diagonal(matrix)[markets * BINS :]
-    extra = np.maximum(np.diagonal(covariance)[markets * BINS :] - alone, 0.0)
-    return CrowdStep(moved, shift, extra, float(np.max(np.abs(step))))
+    covariance: FloatArray = np.asarray(np.linalg.inv(matrix), dtype=np.float64)
+    shifts = np.arange(markets * BINS, matrix.shape[0])
+    covariance[shifts, shifts] = np.maximum(covariance[shifts, shifts] - 1.0 / matrix[shifts, shifts], 0.0)
+    return CrowdStep(moved, shift, covariance[shifts, shifts], float(np.max(np.abs(step))), covariance)
 
 
 def _normal_equations(crowds: Crowds, evidence: CrowdEvidence, precision: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -76,8 +76,6 @@ class DaySeen:
 
 def _share(minute: float, record: MarketRecord) -> float:
     length = record.closes - record.opens
-    if length <= 0:
-        raise ValueError(f"a market must close after it opens, got {record.opens} to {record.closes}")
     return min(max((minute - record.opens) / length, 0.0), 1.0)
 
 
@@ -132,6 +130,8 @@ def day_seen(record: MarketRecord) -> DaySeen:
     """
     if min(record.brought, record.carried_in, record.sold or 0, record.left or 0) < 0:
         raise ValueError(f"counts must be 0 or more, got {record}")
+    if record.closes <= record.opens:
+        raise ValueError(f"a market must close after it opens, got {record.opens} to {record.closes}")
     last = 1.0 if record.left_at is None else _share(record.left_at, record)
     spells, is_open = _timed_spells(record, last)
     ends_empty = _empty_at_the_end(record)

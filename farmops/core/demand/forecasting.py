@@ -12,8 +12,9 @@ from farmops.core.demand.factors import (
     Cell,
     columns,
 )
+from farmops.core.demand.fitting import Fit
 from farmops.core.demand.kernel import timed_slope
-from farmops.core.demand.learning import Fit, Learned
+from farmops.core.demand.learning import Learned
 from farmops.core.demand.predictive import LogMean, predictive, quantile
 from farmops.core.demand.records import Ask
 from farmops.core.demand.simple import K as SIMPLE_K

@@ -9,7 +9,7 @@ from farmops.core.demand.exposure import DaySeen, day_arrays, day_seen, with_ear
 from farmops.core.demand.factors import cell_of, columns
 from farmops.core.demand.kernel import at_least, timed_slope
 from farmops.core.demand.learning import Learned
-from farmops.core.demand.profile import DEFAULT_PROFILE, coverage
+from farmops.core.demand.profile import BINS, DEFAULT_PROFILE, coverage
 from farmops.core.demand.records import MarketRecord
 from farmops.core.demand.simple import K as SIMPLE_K
 from farmops.core.demand.special import FloatArray
@@ -116,11 +116,13 @@ class LookingBack:
 
 @dataclass(frozen=True, slots=True)
 class _Missed:
-    """Arrays over n days: turned away, its variance with the mean known, and its slope in the log mean."""
+    """Arrays over n days: turned away, its variance with the mean and the profile known, its slopes in the log mean
+    and, (n, 20), in the log rates of the profile."""
 
     mean: FloatArray
     variance: FloatArray
     slope: FloatArray
+    lean: FloatArray
     usual: FloatArray
     exposure: FloatArray
     weight: FloatArray
@@ -189,7 +191,7 @@ def _margin(record: MarketRecord, economics: Mapping[tuple[str, str], Economics]
 def _missed(learned: Learned, days: list[DaySeen]) -> _Missed:
     if not days:
         nothing = np.zeros(0)
-        return _Missed(nothing, nothing, nothing, nothing, nothing, nothing)
+        return _Missed(nothing, nothing, nothing, np.zeros((0, BINS)), nothing, nothing, nothing)
     fit = learned.fit
     k = fit.k if fit else SIMPLE_K
     usual = _usual(learned, days)
@@ -197,7 +199,8 @@ def _missed(learned: Learned, days: list[DaySeen]) -> _Missed:
     bins = _profiles(learned, days)
     exposure = arrays.exposure(bins)
     sold = arrays.sold
-    last = np.sum(coverage(np.zeros(len(days)), np.array([day.last for day in days])) * bins, axis=1)
+    until = coverage(np.zeros(len(days)), np.array([day.last for day in days]))
+    last = np.sum(until * bins, axis=1)
     served = np.sum(arrays.covered * bins, axis=1)
     known = np.array([day.tells for day in days])
     gap = np.where(known, np.maximum(last - served, 0.0), 0.0)
@@ -205,6 +208,10 @@ def _missed(learned: Learned, days: list[DaySeen]) -> _Missed:
     mean = gap * (k + sold) / rate
     variance = mean + gap**2 * (k + sold) / rate**2
     slope = mean * (k / usual) / rate
+    gap_lean = bins * (until - arrays.covered - (last - served)[:, None])
+    exposure_lean = bins * (arrays.covered - served[:, None])
+    lean = ((k + sold) / rate)[:, None] * gap_lean - (mean / rate)[:, None] * exposure_lean
+    lean[gap <= 0] = 0.0
     weight = timed_slope(sold, exposure, usual, k)[1] / (k * usual / (k + usual))
     untimed = arrays.is_untimed & known
     if untimed.any():
@@ -214,8 +221,9 @@ def _missed(learned: Learned, days: list[DaySeen]) -> _Missed:
         mean[untimed] = np.maximum(tail.expected - sold[untimed], 0.0)
         variance[untimed] = tail.variance
         slope[untimed] = (up - down) / (2 * _STEP)
+        lean[untimed] = 0.0
         weight[untimed] = tail.information / (k * usual / (k + usual))[untimed]
-    return _Missed(mean, variance, slope, usual, np.where(arrays.is_untimed, 1.0, served), weight)
+    return _Missed(mean, variance, slope, lean, usual, np.where(arrays.is_untimed, 1.0, served), weight)
 
 
 def _profiles(learned: Learned, days: list[DaySeen]) -> FloatArray:
@@ -307,25 +315,43 @@ def _sum(
     learned: Learned, seen: list[DayBack], days: list[DaySeen], missed: _Missed, rows: list[int], margin: FloatArray
 ) -> Sum:
     at = np.array(rows, dtype=np.int64)
-    count, money = missed.mean[at], margin[at]
     compost = sum(day.compost or 0.0 for day in seen)
     return Sum(
         days=len(rows),
         ran_out=sum(day.ran_out for day in days),
         untimed=sum(day.is_untimed for day in days),
         left_unknown=sum(day.left is None for day in seen),
-        turned_away=_summed(learned, days, count, missed.variance[at], missed.slope[at], np.ones(at.size)),
-        lost=_summed(learned, days, count, missed.variance[at], missed.slope[at], money),
+        turned_away=_summed(learned, days, missed, at, np.ones(at.size)),
+        lost=_summed(learned, days, missed, at, margin[at]),
         left=sum(day.left or 0 for day in seen),
         compost=Range(compost, compost, compost),
     )
 
 
-def _summed(
-    learned: Learned, days: list[DaySeen], mean: FloatArray, variance: FloatArray, slope: FloatArray, worth: FloatArray
-) -> Range:
-    own_part = float(np.sum(worth**2 * variance))
-    return _range(float(np.sum(worth * mean)), own_part + _variance_of_means(learned, days, worth * slope))
+def _summed(learned: Learned, days: list[DaySeen], missed: _Missed, at: np.ndarray, worth: FloatArray) -> Range:
+    """Worth × turned away over the rows `at`, which are `days`."""
+    mean = float(np.sum(worth * missed.mean[at]))
+    if mean <= 0:
+        return Range(0.0, 0.0, 0.0)
+    own_part = float(np.sum(worth**2 * missed.variance[at]))
+    pull, lean = worth * missed.slope[at], worth[:, None] * missed.lean[at]
+    shared = _variance_of_means(learned, days, pull) + _variance_of_crowds(learned, days, pull, lean)
+    return _range(mean, own_part + shared)
+
+
+def _variance_of_crowds(learned: Learned, days: list[DaySeen], pull: FloatArray, lean: FloatArray) -> float:
+    """What not knowing when the customers come adds to the variance of the sum."""
+    if learned.fit is None:
+        return 0.0
+    markets = learned.layout.markets
+    at = {name: index for index, name in enumerate(markets)}
+    slope = np.zeros(len(markets) * (BINS + 1))
+    for row, day in enumerate(days):
+        market = at.get(day.record.market)
+        if market is not None:
+            slope[market * BINS : (market + 1) * BINS] += lean[row]
+            slope[len(markets) * BINS + market] += pull[row]
+    return max(float(slope @ learned.fit.crowd_covariance @ slope), 0.0)
 
 
 def _variance_of_means(learned: Learned, days: list[DaySeen], pull: FloatArray) -> float:
@@ -350,12 +376,7 @@ def _variance_of_means(learned: Learned, days: list[DaySeen], pull: FloatArray) 
         total += float(part @ fit.covariance.own[item] @ part)
         rest = rest - part @ fit.covariance.link[item]
     total += float(rest @ fit.covariance.shared @ rest)
-    by_market = np.zeros(len(layout.markets))
-    market_at = {name: index for index, name in enumerate(layout.markets)}
-    for own_pull, day in zip(pull, days, strict=True):
-        if day.record.market in market_at:
-            by_market[market_at[day.record.market]] += own_pull
-    return total + float(fit.crowd_variance @ by_market**2)
+    return total
 
 
 __all__ = ["DayBack", "Economics", "LookingBack", "Range", "Sum", "looking_back"]
