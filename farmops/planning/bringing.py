@@ -154,6 +154,7 @@ def what_to_bring(
         From `learn_from` with the same records, day and guesses; learned here otherwise.
     """
     known = [record for record in records if record.day <= as_of]
+    economics = _with_noted_prices(known, economics)
     learned = learned or learn_from(known, as_of, guesses)
     back = looking_back(learned, known, _worth_of_steps(known, economics))
     little = Counter((day.record.market, day.record.item) for day in back.days if LITTLE & set(day.marks))
@@ -202,6 +203,21 @@ def _outlook(
         untimed=tuple((item.market, item.item, item.untimed_days) for item in shown if item.untimed_days),
         dropped=tuple(dropped),
     )
+
+
+def _with_noted_prices(records: Sequence[MarketRecord], economics: Mapping[str, Economics]) -> dict[str, Economics]:
+    """An item without a price sells at what was last noted: asking at another price would shift its demand."""
+    noted = {
+        record.item: record.price
+        for record in sorted(records, key=lambda record: record.day)
+        if record.price is not None
+    }
+    found = {}
+    for item in {record.item for record in records}:
+        own = economics.get(item, Economics())
+        price = noted.get(item)
+        found[item] = replace(own, price=price / own.step) if own.price is None and price is not None else own
+    return found
 
 
 def _worth_of_steps(

@@ -70,6 +70,19 @@ def test_without_prices_quantities_stand_and_money_is_not_invented():
     assert [(item.running_out, item.compost) for item in outlook.markets[0].items] == [(None, None)] * 2
 
 
+def test_prices_that_never_changed_say_nothing_about_demand():
+    bare = what_to_bring([replace(each, price=None) for each in season()], {}, as_of=AS_OF)
+    priced = what_to_bring(season(), ECONOMICS, as_of=AS_OF)
+    for one, other in zip(bare.markets[0].items, priced.markets[0].items, strict=True):
+        assert one.mean == pytest.approx(other.mean, rel=1e-6)
+
+
+def test_a_price_that_nobody_gave_is_the_one_last_noted():
+    outlook = what_to_bring(season(), {"Basil": Economics(step=0.5)}, as_of=AS_OF)
+    assert [item.economics.price for item in outlook.markets[0].items] == [6.0, 2.5]
+    assert outlook.without_price == ()
+
+
 def test_one_item_without_a_price_is_named_and_left_out_of_the_sums():
     records = [replace(each, price=None) if each.item == "Kale" else each for each in season()]
     outlook = what_to_bring(records, {"Basil": Economics(price=3.0)}, as_of=AS_OF)
