@@ -1,0 +1,149 @@
+"""One line in, one line out."""
+
+import json
+import random
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+
+from farmops.exchange.stream import answer
+
+FIRST = date(2026, 4, 4)
+SOLD = [13, 27, 19, 22, 9, 24, 31, 17, 20, 18]
+
+
+def record(week: int = 0, **changes: Any) -> dict[str, Any]:
+    row = {
+        "date": (FIRST + timedelta(weeks=week)).isoformat(),
+        "market": "Saturday",
+        "opens": "08:00",
+        "closes": "13:00",
+        "item": "basil",
+        "category": "herbs",
+        "brought": 40,
+        "carried_in": 0,
+        "sold": SOLD[week % 10],
+        "left": 40 - SOLD[week % 10],
+        "sold_out": False,
+        "sold_out_at": None,
+        "price": 3.0,
+        "weather": None,
+        "cancelled": False,
+    }
+    return row | changes
+
+
+def ask(**changes: Any) -> dict[str, Any]:
+    row = {
+        "date": "2026-06-13",
+        "market": "Saturday",
+        "opens": "08:00",
+        "closes": "13:00",
+        "item": "basil",
+        "category": "herbs",
+        "price": 3.0,
+        "weather": None,
+        "unit_cost": 0.75,
+        "leftover_value": 0.0,
+        "shelf_markets": 1,
+        "carry_loss": 0.0,
+        "carried_in": 0,
+        "guess": None,
+    }
+    return row | changes
+
+
+def notebook() -> list[dict[str, Any]]:
+    return [record(week) for week in range(10)]
+
+
+def test_an_answer_has_a_number_a_mean_and_a_reason_for_each_ask():
+    line = {"records": notebook(), "asks": [ask(), ask(item="mint"), ask(carried_in=10)]}
+    said = answer(line)
+    assert sorted(said) == ["bring", "mean", "reason"]
+    assert [type(one) for one in said["bring"]] == [int, int, int]
+    assert said["bring"][2] == said["bring"][0] - 10
+    assert said["mean"][0] == pytest.approx(20.0, abs=2.5)
+    assert all(reason.endswith(".") and "%" not in reason for reason in said["reason"])
+    assert json.loads(json.dumps(said, allow_nan=False)) == said
+
+
+def test_order_of_records_and_asks_does_not_matter():
+    records = [
+        *notebook(),
+        *(record(week, item="mint", brought=12, sold=12, left=0, sold_out_at="10:30") for week in range(10)),
+    ]
+    asks = [ask(item="basil"), ask(item="mint"), ask(item="dill", guess=9)]
+    here = answer({"records": records, "asks": asks})
+    random.Random(5).shuffle(records)
+    there = answer({"records": records, "asks": asks[::-1]})
+    assert there == {key: values[::-1] for key, values in here.items()}
+
+
+def test_called_off_days_and_unknown_keys_are_passed_over():
+    called_off = record(4, cancelled=True, brought=None, sold=None)
+    assert answer({"records": [*notebook(), called_off], "asks": [ask()], "farm": "x"}) == answer(
+        {"records": [one | {"mood": 1} for one in notebook()], "asks": [ask() | {"colour": "green"}]}
+    )
+
+
+def test_sold_out_is_more_than_sold():
+    """Half of the stock each week, gone by half past nine: more was wanted than sold."""
+    gone = [record(week, brought=10, sold=10, left=0, sold_out=True, sold_out_at="09:30") for week in range(10)]
+    said = answer({"records": gone, "asks": [ask()]})
+    assert said["mean"][0] > 20
+    assert "10 of 10 days" in said["reason"][0]
+
+
+def test_unsaid_sold_out_follows_from_nothing_left():
+    plain = [record(week, brought=10, sold=10, left=0, sold_out=None) for week in range(10)]
+    said = [record(week, brought=10, sold=10, left=0, sold_out=True) for week in range(10)]
+    assert answer({"records": plain, "asks": [ask()]}) == answer({"records": said, "asks": [ask()]})
+
+
+def test_hours_have_defaults():
+    bare = [{key: value for key, value in one.items() if key not in {"opens", "closes"}} for one in notebook()]
+    assert answer({"records": bare, "asks": [ask()]}) == answer({"records": notebook(), "asks": [ask()]})
+
+
+def test_first_day_with_only_a_guess():
+    said = answer({"records": [], "asks": [ask(guess=30), ask(item="mint")]})
+    assert 20 <= said["mean"][0] <= 40
+    assert answer({"asks": [ask()]})["bring"][0] >= 0
+    assert answer({"records": [], "asks": []}) == {"bring": [], "mean": [], "reason": []}
+
+
+@pytest.mark.parametrize(
+    ("line", "error"),
+    [
+        ([], 'A line must be an object with "records" and "asks".'),
+        ({"records": {}, "asks": 3}, '"records" and "asks" must be lists.'),
+        ({"records": [1], "asks": []}, "records[0]: must be an object."),
+        ({"records": [record(brought=None)], "asks": []}, 'records[0]: "brought" is missing.'),
+        ({"records": [record(sold=41)], "asks": []}, "records[0]: sold 41 of 40: more than there was."),
+        ({"records": [record(brought=-1)], "asks": []}, 'records[0]: "brought" must lie between 0 and 1e+06, got -1.'),
+        ({"records": [record(sold=1.5)], "asks": []}, 'records[0]: "sold" must be a whole number, got 1.5.'),
+        ({"records": [record(left=True)], "asks": []}, 'records[0]: "left" must be a number, got True.'),
+        (
+            {"records": [record(date="4.4.26")], "asks": []},
+            "records[0]: \"date\" must be like 2026-05-02, got '4.4.26'.",
+        ),
+        ({"records": [record(date=7)], "asks": []}, 'records[0]: "date" must be like 2026-05-02, got 7.'),
+        (
+            {"records": [record(sold_out_at="9.30")], "asks": []},
+            "records[0]: \"sold_out_at\" must be a time like 09:45, got '9.30'.",
+        ),
+        ({"records": [record(closes="07:00")], "asks": []}, "records[0]: the market must close after it opens."),
+        ({"records": [record(item=" ")], "asks": []}, "records[0]: \"item\" must be a word, got ' '."),
+        (
+            {"records": [record(sold_out="yes")], "asks": []},
+            "records[0]: \"sold_out\" must be true, false or null, got 'yes'.",
+        ),
+        ({"asks": [ask(price=None)]}, 'asks[0]: "price" is missing.'),
+        ({"asks": [ask(price=float("nan"))]}, 'asks[0]: "price" must be a number, got nan.'),
+        ({"asks": [ask(), ask(carry_loss=2)]}, 'asks[1]: "carry_loss" must lie between 0 and 1, got 2.'),
+    ],
+)
+def test_faults_are_said_in_plain_words(line, error):
+    assert answer(line) == {"error": error}
