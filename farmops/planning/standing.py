@@ -167,7 +167,7 @@ def plantings_of(rows: FarmRows, as_of: date) -> list[Planting]:
                 tuple(losses[row.planting]),
                 tuple(picked),
                 tuple(walks[row.planting]),
-                row.cleared,
+                row.cleared if row.cleared is not None and row.cleared <= as_of else None,
             )
         )
     return found

@@ -35,10 +35,10 @@ def test_planned_and_future_rows_are_not_records(tmp_path):
         write_farm(
             tmp_path,
             plantings="""
-                planting,variety,sown,plants,state
-                P-1,green butterhead,2026-05-04,36,
-                P-2,green butterhead,2026-05-11,36,planned
-                P-3,green butterhead,2026-05-18,36,
+                planting,variety,sown,plants,state,cleared
+                P-1,green butterhead,2026-05-04,36,,2026-06-30
+                P-2,green butterhead,2026-05-11,36,planned,
+                P-3,green butterhead,2026-05-18,36,,
                 """,
             stays="planting,space,plants,from,state\nP-1,N-1,36,2026-05-04,\nP-1,F-1,18,2026-05-18,planned\n",
             picks="planting,day,amount,unit\nP-1,2026-06-20,3,head\n",
@@ -46,6 +46,7 @@ def test_planned_and_future_rows_are_not_records(tmp_path):
     )
     (planting,) = plantings_of(rows, date(2026, 5, 12))
     assert (planting.key, [stand.space for stand in planting.stands], planting.picks) == ("P-1", ["N-1"], ())
+    assert planting.cleared is None
 
 
 def test_weights_are_converted_and_counts_are_not(tmp_path):
