@@ -44,7 +44,7 @@ def limited_to(problem: Problem, clash: Clash) -> Problem:
     return replace(problem, spaces=spaces, seeds=seeds, work=work, rules=clash.rules)
 
 
-@settings(max_examples=40)
+@settings(max_examples=15)
 @given(seed=st.integers(0, 100_000))
 def test_a_clash_is_one_and_would_be_gone_without_any_of_its_rules(seed):
     problem = insisting(seed)

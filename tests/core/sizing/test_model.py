@@ -40,7 +40,11 @@ def best(problem: Problem, how: Settings = EXACT) -> float:
 @pytest.mark.parametrize(("finishing", "dollars"), [(15, 64), (20, 82), (25, 96), (30, 101)])
 def test_the_hand_example(finishing, dollars):
     assert best(hand_farm(finishing)) == pytest.approx(dollars, abs=1e-6)
-    assert best_by_trying(hand_farm(finishing), EXACT) == pytest.approx(dollars, abs=1e-6)
+    assert best_of_flows(hand_farm(finishing), EXACT) == pytest.approx(dollars, abs=1e-6)
+
+
+def test_the_hand_example_by_trying_every_number_of_parts():
+    assert best_by_trying(hand_farm(20), EXACT) == pytest.approx(82, abs=1e-6)
 
 
 def test_the_hand_example_without_limits():
@@ -68,7 +72,7 @@ def test_no_number_of_parts_is_better_than_the_plan(seed):
     assert best(problem) == pytest.approx(best_by_trying(problem, EXACT), abs=1e-5)
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(seed=SEEDS)
 @example(seed=274)  # HiGHS 1.16.0 went wrong here when it was given a start and presolved it
 def test_the_programme_agrees_with_flows_of_every_planting(seed):
@@ -76,7 +80,7 @@ def test_the_programme_agrees_with_flows_of_every_planting(seed):
     assert best(problem) == pytest.approx(best_of_flows(problem, EXACT), abs=1e-5)
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(seed=SEEDS)
 def test_the_relaxation_is_as_tight_as_that_of_the_flows(seed):
     problem = tiny_farm(seed)
@@ -96,7 +100,7 @@ def test_heads_that_are_past_it_earlier_than_older_ones_are_not_taken_for_them()
     assert best(problem) == pytest.approx(10.0, abs=1e-6)
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(seed=SEEDS, more=st.integers(1, 30), kind=st.sampled_from([0, 1]))
 def test_more_room_never_lowers_the_worth(seed, more, kind):
     problem = tiny_farm(seed)
@@ -105,7 +109,7 @@ def test_more_room_never_lowers_the_worth(seed, more, kind):
     assert best(replace(problem, spaces=tuple(spaces))) >= best(problem) - 1e-6
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(seed=SEEDS, more=st.integers(1, 10), which=st.integers(0, 5))
 def test_more_demand_never_lowers_the_worth(seed, more, which):
     problem = tiny_farm(seed)
@@ -181,7 +185,7 @@ def places_taken(problem: Problem, plan: Plan) -> dict[tuple[str, int], float]:
     return taken
 
 
-@settings(max_examples=40)
+@settings(max_examples=30)
 @given(seed=SEEDS)
 def test_never_more_than_the_places_in_any_week_of_any_kind(seed):
     problem = tiny_farm(seed)
@@ -192,7 +196,7 @@ def test_never_more_than_the_places_in_any_week_of_any_kind(seed):
     assert over == {}
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(seed=SEEDS)
 def test_what_is_used_was_cut_kept_or_mixed(seed):
     problem = tiny_farm(seed)

@@ -1,7 +1,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from farmops.core.sizing import Cuts, Heads, Occupancy, Problem, Settings, Space, solve
@@ -48,6 +48,7 @@ def test_standing_weeks_are_whole_weeks():
     assert [weeks_standing(days) for days in (0, 5, 7, 10, 14, 21)] == [1, 1, 1, 1, 2, 3]
 
 
+@settings(max_examples=30)
 @given(
     days=st.lists(st.integers(1, 30), min_size=1, max_size=3),
     finishing=st.integers(30, 200),
