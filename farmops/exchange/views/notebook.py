@@ -17,7 +17,7 @@ from farmops.exchange.forms import DropForm
 from farmops.exchange.keep_notebook import forget_notebook, keep_notebook, open_kept
 from farmops.exchange.models import KeptNotebook
 from farmops.exchange.notebook import Answers, Notebook, NotebookRefused, read_notebook
-from farmops.exchange.notebook_page import NotebookPage, column_lines, make_page
+from farmops.exchange.views.notebook_page import NotebookPage, column_lines, make_page
 from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
 from farmops.web.pages import render_page
 

@@ -17,7 +17,7 @@ from django_htmx.http import HttpResponseClientRedirect
 from farmops.exchange.desk import desk
 from farmops.exchange.farm_sheets import blank_sheets, bundle, read_bundle
 from farmops.exchange.sheets.columns import SHEETS
-from farmops.exchange.sowing_page import SowingPage, make_sowing_page
+from farmops.exchange.views.sowing_page import SowingPage, make_sowing_page
 from farmops.planning.rows import Fault, FaultsFound
 from farmops.planning.solver import SolverFailed
 from farmops.planning.sowing import plan_sowings

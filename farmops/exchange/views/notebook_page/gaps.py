@@ -8,7 +8,7 @@ from django.utils.translation import ngettext
 
 from farmops.exchange.notebook import Answers, Notebook
 from farmops.exchange.notebook.columns import MEANINGS
-from farmops.exchange.notebook_page.shown import ColumnLine
+from farmops.exchange.views.notebook_page.shown import ColumnLine
 from farmops.planning.bringing import Outlook
 from farmops.planning.economics import COST_SHARE, Economics
 from farmops.web.templatetags.formats import in_words

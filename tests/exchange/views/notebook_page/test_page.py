@@ -8,8 +8,8 @@ from django.http import QueryDict
 
 from farmops.exchange.desk import Desk, Sheet, key_of
 from farmops.exchange.notebook import Answers, read_notebook
-from farmops.exchange.notebook_page import make_page
-from farmops.exchange.notebook_page import page as page_module
+from farmops.exchange.views.notebook_page import make_page
+from farmops.exchange.views.notebook_page import page as page_module
 from farmops.planning.bringing import what_to_bring
 
 HEAD = "Date,Market,Item,Unit,Brought,Left over,Ran out at,Price\n"

@@ -5,7 +5,7 @@ from django.utils.translation import gettext as _
 
 from farmops.core.demand import Range
 from farmops.exchange.figures import FarmFigures, Figure
-from farmops.exchange.notebook_page.shown import Change, Field, ItemLine, MarketBlock, PriceLine, Shown, SumLine
+from farmops.exchange.views.notebook_page.shown import Change, Field, ItemLine, MarketBlock, PriceLine, Shown, SumLine
 from farmops.planning.bringing import ItemOutlook, MarketOutlook, Outlook
 from farmops.planning.economics import COST_SHARE
 from farmops.web.charts import DemandRange, demand_chart

@@ -11,9 +11,15 @@ from farmops.core.demand import Learned
 from farmops.exchange.desk import Sheet, desk
 from farmops.exchange.figures import FarmFigures
 from farmops.exchange.notebook import Answers, Notebook
-from farmops.exchange.notebook_page.gaps import column_lines, differences, left_out, tells_little, unknown
-from farmops.exchange.notebook_page.items import general_fields, market_block, money_range, price_lines, worth_most
-from farmops.exchange.notebook_page.shown import NotebookPage, Shown
+from farmops.exchange.views.notebook_page.gaps import column_lines, differences, left_out, tells_little, unknown
+from farmops.exchange.views.notebook_page.items import (
+    general_fields,
+    market_block,
+    money_range,
+    price_lines,
+    worth_most,
+)
+from farmops.exchange.views.notebook_page.shown import NotebookPage, Shown
 from farmops.planning.bringing import Outlook, learn_from, what_to_bring
 from farmops.planning.economics import Economics
 from farmops.web.templatetags.formats import about_range, whole
