@@ -19,6 +19,7 @@ from .plan import (
     Plan,
     PromiseOutcome,
     RoomUse,
+    RoomWorth,
     Size,
     Sown,
 )
@@ -65,6 +66,7 @@ __all__ = [
     "Promise",
     "PromiseOutcome",
     "RoomUse",
+    "RoomWorth",
     "Rule",
     "SeedStock",
     "Settings",

@@ -96,6 +96,14 @@ class Clash:
 
 
 @dataclass(frozen=True, slots=True)
+class RoomWorth:
+    """What more room would earn over the horizon: about, and proven to be no more than. [currency]"""
+
+    about: float
+    at_most: float
+
+
+@dataclass(frozen=True, slots=True)
 class Size:
     columns: int
     whole: int

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import time
 from dataclasses import replace
 
 from .causes import causes_of_failing, clash_of
 from .checks import check_problem
 from .model import Model, build
-from .plan import Clash, Plan, Size
+from .plan import Clash, Plan, RoomWorth, Size
 from .problem import Problem, Settings
 from .reading import changed_parts, item_weeks, markets, promises, room, shares, sowings, unmet
 from .solve import PROVEN, Answer, run
@@ -62,11 +63,12 @@ def solve(problem: Problem, settings: Settings | None = None) -> Plan:
     return _plan(model, answer, causes, model_seconds)
 
 
-def worth_of_room(problem: Problem, kind: str, places: float, settings: Settings | None = None) -> float:
-    """About what so many more places of one kind in every open week would earn over the horizon. [currency]
+def worth_of_room(problem: Problem, kind: str, places: float, settings: Settings | None = None) -> RoomWorth:
+    """What so many more places of one kind in every open week would earn.
 
     Solved twice to a gap of 0.1 % and subtracted: shadow prices overstate big steps. Never less than 0. A closed week
-    (0 places) stays closed.
+    (0 places) stays closed. `at_most` is the bound of the roomier farm less the present plan: where it is far above
+    `about`, the search ended too early for the difference to mean much.
 
     Raises
     ------
@@ -85,7 +87,8 @@ def worth_of_room(problem: Problem, kind: str, places: float, settings: Settings
     now, then = solve(problem, precise), solve(replace(problem, spaces=spaces), precise)
     if now.objective is None or then.objective is None:
         raise ValueError(f"there is no plan to compare with ({now.status}, {then.status})")
-    return max(0.0, then.objective - now.objective)
+    about = max(0.0, then.objective - now.objective)
+    return RoomWorth(about, max(about, (math.inf if then.bound is None else then.bound) - now.objective))
 
 
 def _plan(model: Model, answer: Answer, causes: dict[int, str], model_seconds: float) -> Plan:
