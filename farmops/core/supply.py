@@ -74,34 +74,36 @@ def _groups(planting: Planting, place: Place, as_of: date, own: Slowness | None,
     if not planting.stands:
         found.notes.append((Note.NO_STAYS, 0.0))
         return [_assumed(planting, place, as_of, own.factor if own else 1.0)]
-    open_stands: dict[tuple[int, date], list[Stand]] = defaultdict(list)
-    for stand in planting.stands:
+    open_stands: dict[tuple[int, date], list[int]] = defaultdict(list)
+    for number, stand in enumerate(planting.stands):
         if stand.from_day <= as_of and (stand.to_day is None or stand.to_day > as_of):
-            open_stands[stand.stage, stand.from_day].append(stand)
+            open_stands[stand.stage, stand.from_day].append(number)
     lost = _lost_by_stand(planting, as_of)
     groups = []
-    for (stage, entered), stands in sorted(open_stands.items()):
+    for (stage, entered), numbers in sorted(open_stands.items()):
+        stands = tuple(planting.stands[number] for number in numbers)
         plants = math.fsum(stand.plants for stand in stands)
-        gone = math.fsum(lost[stand] for stand in stands)
-        groups.append(_Group(stage, entered, plants, max(0.0, plants - gone), tuple(stands)))
+        gone = math.fsum(lost[number] for number in numbers)
+        groups.append(_Group(stage, entered, plants, max(0.0, plants - gone), stands))
     return groups
 
 
-def _lost_by_stand(planting: Planting, as_of: date) -> dict[Stand, float]:
-    """Plants lost of each stand; a loss without a space is spread over where plants stood that day."""
-    lost: dict[Stand, float] = defaultdict(float)
+def _lost_by_stand(planting: Planting, as_of: date) -> dict[int, float]:
+    """Plants lost of each stand, by its number; a loss without a space is spread over where plants stood that day."""
+    lost: dict[int, float] = defaultdict(float)
     for loss in planting.losses:
         if loss.day > as_of:
             continue
-        there = [
-            stand
-            for stand in planting.stands
-            if stand.from_day <= loss.day and (stand.to_day is None or loss.day < stand.to_day)
-        ]
-        there = [stand for stand in there if not loss.space or stand.space == loss.space]
-        everyone = math.fsum(stand.plants for stand in there)
-        for stand in there:
-            lost[stand] += loss.plants * stand.plants / everyone if everyone else 0.0
+        there = {
+            number: stand.plants
+            for number, stand in enumerate(planting.stands)
+            if stand.from_day <= loss.day
+            and (stand.to_day is None or loss.day < stand.to_day)
+            and loss.space in ("", stand.space)
+        }
+        everyone = math.fsum(there.values())
+        for number, plants in there.items():
+            lost[number] += loss.plants * plants / everyone if everyone else 0.0
     return lost
 
 

@@ -54,13 +54,21 @@ class Horizon:
         return [Occupancy(taken.kind, week, taken.places) for week in weeks]
 
     def good_weeks(self, coming: Coming) -> tuple[int, int] | None:
-        """First and last week in which heads that come between two days can be counted on; None before the first."""
+        """First and last week in which heads or a cutting good between two days can be counted on.
+
+        Whole weeks where there are any; else the week in which it is good for more of its days, the earlier of two
+        alike: what is ready on a Tuesday and stands ten days serves that week's Saturday, and not the next one's.
+        None where it is over before the first week.
+        """
         last = (coming.last - self.start).days
         if last < 0:
             return None
         ready, whole = self.from_week(coming.first), (last + 1) // 7 - 1
-        if self.monday(ready) > coming.last:
-            ready = max(0, self.week(coming.first))
+        if whole < ready:
+            before = max(0, self.week(coming.first))
+            good_before = (self.monday(before + 1) - max(coming.first, self.monday(before))).days
+            good_after = (coming.last - self.monday(before + 1)).days + 1
+            ready = before if good_before >= good_after else before + 1
         return ready, max(ready, whole)
 
 

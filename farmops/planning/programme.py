@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from farmops.core.calendar import lies_within
@@ -23,7 +23,6 @@ from farmops.core.sizing import (
     Standing,
     cut_sowing,
     heads_sowing,
-    weeks_standing,
 )
 from farmops.planning.horizon import Horizon, Products, Target
 from farmops.planning.needs import Needs
@@ -153,9 +152,10 @@ def _by_week(comings: Sequence[Coming], way: Way, target: Target, horizon: Horiz
         items = coming.amount * target.per_unit_cut
         if items <= LEAST or coming.last < horizon.start:
             continue
-        week = max(0, horizon.week(coming.first)) if way is Way.PICKED else horizon.from_week(coming.first)
+        week = max(0, horizon.week(coming.first))
         if way is Way.CUT:
-            week = max([week, *(earlier + 1 for earlier in weekly)])
+            good = horizon.good_weeks(coming)
+            week = max([good[0] if good else week, *(earlier + 1 for earlier in weekly)])
         weekly[week] = weekly.get(week, 0.0) + items
     return weekly
 
@@ -233,13 +233,16 @@ def sowing_of(
     stages, ready = stage_days(schedule, place, own, week, horizon)
     per_plant = schedule.per_plant * target.per_unit_cut
     plants, cost = float(variety.part_plants), float(variety.part_cost)
+    good = good_from(ready, schedule, horizon)
+    if schedule.way is not Way.PICKED:
+        stages = _ready_in_week(stages, good[0] - week)
     if schedule.way is Way.HEAD:
         return heads_sowing(
             target.key,
             week,
             plants,
             stages,
-            stands_weeks=weeks_standing(schedule.stands_days),
+            stands_weeks=good[1] - good[0] + 1,
             items_per_plant=per_plant,
             cost=cost,
             way=variety.variety,
@@ -258,18 +261,30 @@ def sowing_of(
     return cut_sowing(target.key, week, plants, stages, cuttings, cost=cost, way=variety.variety)
 
 
+def good_from(ready: date, schedule: Schedule, horizon: Horizon) -> tuple[int, int]:
+    """Weeks in which what is ready on a day can be counted on."""
+    coming = Coming(1, ready, ready + timedelta(days=schedule.stands_days - 1), 0.0, 0.0)
+    return horizon.good_weeks(coming) or (0, 0)
+
+
+def _ready_in_week(stages: list[Stage], after: int) -> list[Stage]:
+    """Stages whose last ends so many weeks after the sowing; unchanged where the stage before lasts as long."""
+    before = sum(stage.days for stage in stages[:-1])
+    left = 7.0 * after - before
+    return [*stages[:-1], replace(stages[-1], days=left)] if left > 0 else stages
+
+
 def _cuttings(
     schedule: Schedule, place: Place, own: Slowness | None, ready: date, per_plant: float, horizon: Horizon
 ) -> list[Cutting]:
-    """Each cutting in the first whole week it is ready, counted from the first."""
-    first = horizon.monday(-((horizon.start - ready).days // 7))
-    cuttings, cut_on = [], first
-    for number, share in enumerate(schedule.cuttings):
+    """Each cutting in a week in which it is good, counted in weeks from the first."""
+    weeks: list[int] = []
+    for number, _share in enumerate(schedule.cuttings):
         if number and schedule.regrowth:
-            again = over_on(schedule.regrowth, place, cut_on, own.factor if own else 1.0)
-            cut_on = first + timedelta(days=7 * -(-(again - first).days // 7))
-        cuttings.append(Cutting((cut_on - first).days // 7, per_plant * share))
-    return cuttings
+            cut_on = max(ready, horizon.monday(weeks[-1]))
+            ready = over_on(schedule.regrowth, place, cut_on, own.factor if own else 1.0)
+        weeks.append(max([good_from(ready, schedule, horizon)[0], *(week + 1 for week in weeks[-1:])]))
+    return [Cutting(week - weeks[0], per_plant * share) for week, share in zip(weeks, schedule.cuttings, strict=True)]
 
 
 def _accepted(rows: FarmRows, products: Products, horizon: Horizon) -> tuple[Accepted, ...] | None:

@@ -103,6 +103,12 @@ def test_more_lost_than_planned_counts_and_less_lost_waits_for_the_plan():
     assert expected(after, date(2026, 5, 9))[0][2] == round(120 * 0.9 * 0.95, 6)
 
 
+def test_two_stays_alike_lose_each_its_own_part():
+    half = replace(NURSERY, plants=60)
+    lost = (Lost(date(2026, 5, 10), 40),)
+    assert expected(lettuce(stands=(half, half), losses=lost), date(2026, 5, 12))[0][2] == round(80 * 0.95, 6)
+
+
 def test_heads_picked_are_no_longer_coming_and_give_their_places_back():
     stands = (Stand("F-1", "channel", 1, 100, date(2026, 5, 18)),)
     planting = lettuce(stands=stands, picks=(Picked(date(2026, 6, 9), 38),))

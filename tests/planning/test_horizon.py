@@ -48,6 +48,8 @@ def test_moving_is_on_mondays():
         (date(2026, 9, 8), 14, (1, 1)),  # good until 21 September, a Monday: the week of the 21st is not counted
         (date(2026, 9, 9), 3, (0, 0)),  # over before the next Monday
         (date(2026, 9, 12), 7, (1, 1)),
+        (date(2026, 9, 8), 10, (0, 0)),  # good until Thursday of the next week: for this Saturday
+        (date(2026, 9, 10), 10, (1, 1)),  # good until Saturday of the next week
     ],
 )
 def test_heads_are_counted_on_in_whole_weeks(first, stands, expected):

@@ -136,13 +136,13 @@ def test_a_plan_that_does_not_fit_is_found_by_the_second_count(tmp_path):
     ]
 
 
-def test_what_stands_too_late_is_late_in_the_plan_and_what_is_short_is_sown(tmp_path):
+def test_what_stands_counts_and_only_what_is_short_is_sown(tmp_path):
     orders = "buyer,item,weekday,amount,first_day,last_day\nInn,green head,fri,30,2026-06-12,2026-06-12\n"
     sheets = {**HEADS, "prices": "item,outlet,from,price\ngreen head,,,3\nred head,,,3\n", "standing_orders": orders}
     sheets["spaces"] = "space,kind,places\nN,nursery,200\nC,channel,200\n"
-    sheets["plantings"] = "planting,variety,sown,plants\nP-1,green butterhead,2026-04-30,20\n"
-    on_time = {**sheets, "stays": "planting,space,plants,from\nP-1,N,20,2026-04-30\n"}
-    answer = plan_sowings(read_folder(write_farm(tmp_path, **on_time)), MONDAY, EXACT, solve)
+    sheets["plantings"] = "planting,variety,sown,plants\nP-1,green butterhead,2026-05-02,20\n"
+    stands = {**sheets, "stays": "planting,space,plants,from\nP-1,N,20,2026-05-02\n"}
+    answer = plan_sowings(read_folder(write_farm(tmp_path, **stands)), MONDAY, EXACT, solve)
     why = answer.lines[0].why
     assert (round(why.wanted, 6), round(why.coming, 6), round(why.short, 6)) == (30.0, 17.1, 12.9)
     assert (why.plants, why.parts, answer.lines[0].parts) == (16, 1, 1.0)
@@ -200,3 +200,38 @@ def test_kale_that_is_being_picked_needs_no_new_sowing_every_week(tmp_path):
     assert len(answer.lines) <= 2
     # Twelve plants give 3.0 lb a week, which is more than the 2.83 that are short.
     assert [(line.day, line.parts) for line in answer.lines] == [(date(2026, 6, 22), 1.0)]
+
+
+def test_heads_due_before_a_closed_week_are_not_promised_to_a_market_they_do_not_live_to_see(tmp_path):
+    # goodsonsgardens.com: none 23-29 December; our numbers: 60 heads due 22 Dec, good for 10 days,
+    # market closed on 26 Dec; on 2 January they would be 11 days ready.
+    heading = "date,market,opens,closes,item,unit,price,brought,left_over\n"
+    days = [date(2026, 9, 5) + timedelta(weeks=week) for week in range(15)]
+    sheets = {
+        **HEADS,
+        "schedules": """
+            variety,stage,stage_name,kind,days,light_response,plants_per_place,survive,harvest,unit,units_per_plant,stands_good_days
+            green butterhead,1,finishing,channel,43,0,1,100,head,head,1,10
+            red oakleaf,1,finishing,channel,43,0,1,100,head,head,1,10
+            """,
+        "farm": "name,latitude,dark_pace\nLow Meadow,42.4,100\n",
+        "outlets": "outlet,kind,weekday\nSaturday market,market,sat\nInn,buyer,wed\n",
+        "prices": "item,outlet,from,price\ngreen head,,,3\nred head,,,3\n",
+        "spaces": "space,kind,places\nC,channel,400\nN,nursery,1\n",
+        "market_days": heading
+        + "".join(f"{day},Saturday market,08:00,13:00,green head,head,3.00,40,{8 + day.day % 5}\n" for day in days),
+        "closed_days": "first_day,last_day,outlet,reason\n2026-12-26,,Saturday market,holidays\n",
+        "plantings": "planting,variety,sown,plants\nP-1,green butterhead,2026-11-09,60\n",
+        "stays": "planting,space,plants,from\nP-1,C,60,2026-11-09\n",
+    }
+    rows = read_folder(write_farm(tmp_path, **sheets))
+    answer = plan_sowings(rows, date(2026, 12, 21), EXACT, solve)
+    sales = {sale.day: sale.taken for sale in answer.sales}
+    assert date(2026, 12, 26) not in sales
+    assert sales[date(2027, 1, 2)] == 0.0
+    sheets["standing_orders"] = (
+        "buyer,item,weekday,amount,first_day,last_day\nInn,green head,wed,50,2026-12-23,2026-12-23\n"
+    )
+    offered = plan_sowings(read_folder(write_farm(tmp_path, **sheets)), date(2026, 12, 21), EXACT, solve)
+    assert [(promise.want.outlet, promise.met) for promise in offered.promised] == [("Inn", 50.0)]
+    assert [one.key for one in growing_of(rows, date(2026, 12, 21)).plantings] == ["P-1"]
