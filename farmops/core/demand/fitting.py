@@ -27,7 +27,8 @@ from farmops.core.demand.special import FloatArray
 FIRST_K = 8.0
 RECENT_HALF_LIFE = 5.0  # weeks
 MOST_ROUNDS = 24
-CLOSE_ENOUGH = 2e-3  # of a log mean, of log k, of the profile
+CLOSE_ENOUGH = 2e-3  # of a log mean, of log k
+CROWD_CLOSENESS = 0.1  # a twentieth of the day may still move ten times as much: it hardly moves a mean
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +208,7 @@ def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Prio
             values = Coefficients(values.own, shared)
             exposure = arrays.exposure(crowds.bins()[market])
             eta = eta + step.shift[market]
-            moved = max(moved, step.change)
+            moved = max(moved, float(np.max(np.abs(step.shift))), CROWD_CLOSENESS * step.change)
         leverage = np.clip(covariance.variances(table) * slope.information, 0.0, 0.95)
         better = _better_k(table, exposure, eta, k, table.weight, leverage)
         moved = max(moved, abs(float(np.log(better / k))))
