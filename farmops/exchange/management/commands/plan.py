@@ -34,6 +34,10 @@ class Command(BaseCommand):
             answer = plan_sowings(read_folder(options["sheets"]), options["as_of"])
         except FaultsFound as found:
             self.stop("\n".join(str(fault) for fault in found.faults))
+        except ValueError as refused:  # the programme names the figure it cannot work with
+            self.stop(
+                _("No plan can be made from these figures: %(why)s. Check them in the sheets.") % {"why": refused}
+            )
         except SolverFailed as failed:
             self.stderr.write(_("No plan was found: %(why)s. Nothing was changed; try again.") % {"why": failed})
             raise SystemExit(1) from failed
