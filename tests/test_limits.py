@@ -59,13 +59,14 @@ def test_no_function_is_longer_than_its_limit():
 
 
 @pytest.mark.parametrize(
-    ("source", "lines"),
+    ("source", "lines", "limit"),
     [
-        ("def a():\n    return 1\n", 2),
-        ('def a():\n    """One.\n\n    Two.\n    """\n    return 1\n', 2),
-        ("async def a(\n    b,\n):\n    return b\n", 4),
+        ("def a():\n    return 1\n", 2, 50),
+        ('def a():\n    """One.\n\n    Two.\n    """\n    return 1\n', 2, 50),
+        ("async def a(\n    b,\n):\n    return b\n", 4, 50),
+        ("def a(request):\n    return 1\n", 2, 25),
     ],
 )
-def test_lines_are_counted_without_the_docstring(tmp_path, source, lines):
+def test_lines_are_counted_without_the_docstring(tmp_path, source, lines, limit):
     (tmp_path / "a.py").write_text(source, encoding="utf-8")
-    assert list(functions(tmp_path / "a.py")) == [("a", lines)]
+    assert list(functions(tmp_path / "a.py")) == [("a", lines, limit)]
