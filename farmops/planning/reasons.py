@@ -1,8 +1,55 @@
 """The reason for a quantity as one sentence that a grower understands, made from the facts of the arithmetic."""
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from farmops.core.demand import Advice, Reason
+
+
+SENTENCES = {
+    "nothing to earn": gettext_lazy("Bring none: at this price one earns no more than it costs"),
+    "hardly sells": gettext_lazy(
+        "Hardly any sell here (about %(mean)s a day over %(days)s days), so %(total)s are enough; think of dropping it"
+    ),
+    "capped": gettext_lazy(
+        "Too few days are known to trust a guess this high, so no more than %(cap)s:"
+        " three times the most you brought or guessed"
+    ),
+    "fall-back": gettext_lazy(
+        "The full reckoning failed, so this leans on a plain weighted average:"
+        " about %(mean)s a day (%(low)s to %(high)s)"
+    ),
+    "similar items": gettext_lazy(
+        "No market day of it is known yet: about %(mean)s a day (%(low)s to %(high)s)"
+        " is borrowed from your other crops, and your own guess would be better"
+    ),
+    "guess": gettext_lazy(
+        "From your own guess and your other crops, about %(mean)s a day (%(low)s to %(high)s);"
+        " the first market days will tell more"
+    ),
+    "few days": gettext_lazy(
+        "Only a few days of it are known, so it leans on your other crops: about %(mean)s a day (%(low)s to %(high)s)"
+    ),
+    "other markets": gettext_lazy(
+        "It has not been to this market yet: about %(mean)s a day (%(low)s to %(high)s), from your other markets"
+    ),
+    "mostly untimed": gettext_lazy(
+        "It ran out on %(ran_out)s of %(days)s days and mostly nobody noted when, so about %(mean)s a day"
+        " is unsure (%(low)s to %(high)s); noting the time would settle it"
+    ),
+    "often ran out": gettext_lazy(
+        "It ran out on %(ran_out)s of %(days)s days, so more was wanted than sold: about %(mean)s a day"
+        " (%(low)s to %(high)s), and %(total)s last on about %(share)s days of 10"
+    ),
+    "sometimes ran out": gettext_lazy(
+        "About %(mean)s a day are wanted (%(low)s to %(high)s; it ran out on %(ran_out)s of %(days)s days),"
+        " and %(total)s last on about %(share)s days of 10"
+    ),
+    "never ran out": gettext_lazy(
+        "About %(mean)s a day are wanted (%(low)s to %(high)s; it never ran out in %(days)s days),"
+        " and %(total)s last on about %(share)s days of 10"
+    ),
+}
 
 
 def amount_in_words(steps: float, step: float = 1.0) -> str:
@@ -49,50 +96,4 @@ def _main_clause(reason: Reason, step: float) -> str:
         "ran_out": reason.ran_out,
         "share": round(10 * reason.critical_ratio),
     }
-    sentences = {
-        "nothing to earn": _("Bring none: at this price one earns no more than it costs"),
-        "hardly sells": _(
-            "Hardly any sell here (about %(mean)s a day over %(days)s days), so %(total)s are enough;"
-            " think of dropping it"
-        ),
-        "capped": _(
-            "Too few days are known to trust a guess this high, so no more than %(cap)s:"
-            " three times the most you brought or guessed"
-        ),
-        "fall-back": _(
-            "The full reckoning failed, so this leans on a plain weighted average:"
-            " about %(mean)s a day (%(low)s to %(high)s)"
-        ),
-        "similar items": _(
-            "No market day of it is known yet: about %(mean)s a day (%(low)s to %(high)s)"
-            " is borrowed from your other crops, and your own guess would be better"
-        ),
-        "guess": _(
-            "From your own guess and your other crops, about %(mean)s a day (%(low)s to %(high)s);"
-            " the first market days will tell more"
-        ),
-        "few days": _(
-            "Only a few days of it are known, so it leans on your other crops:"
-            " about %(mean)s a day (%(low)s to %(high)s)"
-        ),
-        "other markets": _(
-            "It has not been to this market yet: about %(mean)s a day (%(low)s to %(high)s), from your other markets"
-        ),
-        "mostly untimed": _(
-            "It ran out on %(ran_out)s of %(days)s days and mostly nobody noted when, so about %(mean)s a day"
-            " is unsure (%(low)s to %(high)s); noting the time would settle it"
-        ),
-        "often ran out": _(
-            "It ran out on %(ran_out)s of %(days)s days, so more was wanted than sold: about %(mean)s a day"
-            " (%(low)s to %(high)s), and %(total)s last on about %(share)s days of 10"
-        ),
-        "sometimes ran out": _(
-            "About %(mean)s a day are wanted (%(low)s to %(high)s; it ran out on %(ran_out)s of %(days)s days),"
-            " and %(total)s last on about %(share)s days of 10"
-        ),
-        "never ran out": _(
-            "About %(mean)s a day are wanted (%(low)s to %(high)s; it never ran out in %(days)s days),"
-            " and %(total)s last on about %(share)s days of 10"
-        ),
-    }
-    return sentences[reason.code] % words
+    return str(SENTENCES[reason.code]) % words
