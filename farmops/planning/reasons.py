@@ -5,7 +5,6 @@ from django.utils.translation import gettext_lazy
 
 from farmops.core.demand import Advice, Reason
 
-
 SENTENCES = {
     "nothing to earn": gettext_lazy("Bring none: at this price one earns no more than it costs"),
     "hardly sells": gettext_lazy(
