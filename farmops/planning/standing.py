@@ -11,7 +11,7 @@ from farmops.core.growth import Need, Place, Slowness, days_needed, slowness
 from farmops.core.quantities import NG, is_mass, unit_name
 from farmops.core.schedule import Lost, Picked, Planting, Schedule, Stage, Stand, Walked, Way
 from farmops.core.supply import outlook
-from farmops.planning.rows import FarmRows, ScheduleStage
+from farmops.planning.rows import FarmRows, ScheduleStage, Stay
 
 USUAL_RESPONSE = 0.5  # stages after the first, where nothing is said: half way to "half the light, twice the days"
 BELIEVABLE = (0.6, 1.6)  # days over days of the schedule; beyond that a record tells of something else than growth
@@ -137,17 +137,8 @@ def plantings_of(rows: FarmRows, as_of: date) -> list[Planting]:
         if row.sown > as_of or row.state == "planned":
             continue
         schedule = schedule_on(versions[row.variety], row.sown)
-        of_kind = {stage.kind: number for number, stage in enumerate(schedule.stages)}
         stands = [
-            Stand(
-                stay.space,
-                kinds[stay.space],
-                min(stay.stage - 1, len(schedule.stages) - 1) if stay.stage else of_kind.get(kinds[stay.space], 0),
-                float(stay.plants),
-                stay.from_day,
-                stay.to_day,
-                None if stay.places is None else float(stay.places),
-            )
+            _stand(stay, kinds[stay.space], schedule)
             for stay in stays[row.planting]
             if stay.state == "done" and stay.from_day <= as_of
         ]
@@ -171,6 +162,15 @@ def plantings_of(rows: FarmRows, as_of: date) -> list[Planting]:
             )
         )
     return found
+
+
+def _stand(stay: Stay, kind: str, schedule: Schedule) -> Stand:
+    """A stay in its stage: the one noted, else the first that stands in this kind of space."""
+    stage = next((number for number, one in enumerate(schedule.stages) if one.kind == kind), 0)
+    if stay.stage:
+        stage = min(stay.stage, len(schedule.stages)) - 1
+    places = None if stay.places is None else float(stay.places)
+    return Stand(stay.space, kind, stage, float(stay.plants), stay.from_day, stay.to_day, places)
 
 
 def own_pace(

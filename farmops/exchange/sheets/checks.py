@@ -33,6 +33,8 @@ def check_rows(rows: FarmRows) -> list[Fault]:
         *_shares(rows),
         *_stays(rows),
         *_days_in_order(rows),
+        *_after_sowing(rows),
+        *_clear_enough(rows),
     ]
 
 
@@ -284,7 +286,6 @@ def _stays(rows: FarmRows) -> Iterable[Fault]:
 
 
 def _days_in_order(rows: FarmRows) -> Iterable[Fault]:
-    sown = {planting.planting: planting.sown for planting in rows.plantings}
     pairs: list[tuple[str, Sequence[Row], str, str]] = [
         ("stays", rows.stays, "from_day", "to_day"),
         ("outlets", rows.outlets, "first_day", "last_day"),
@@ -307,6 +308,10 @@ def _days_in_order(rows: FarmRows) -> Iterable[Fault]:
                     _("It ends before it begins."),
                     _("Check both."),
                 )
+
+
+def _after_sowing(rows: FarmRows) -> Iterable[Fault]:
+    sown = {planting.planting: planting.sown for planting in rows.plantings}
     noted: list[tuple[str, str, date, int]] = [("picks", pick.planting, pick.day, pick.row) for pick in rows.picks]
     noted += [("losses", loss.planting, loss.day, loss.row) for loss in rows.losses]
     noted += [("walks", walk.planting, walk.day, walk.row) for walk in rows.walks]
@@ -319,6 +324,9 @@ def _days_in_order(rows: FarmRows) -> Iterable[Fault]:
                 _("%(planting)s was sown later, on %(sown)s.") % {"planting": planting, "sown": sown[planting]},
                 _("Check both days."),
             )
+
+
+def _clear_enough(rows: FarmRows) -> Iterable[Fault]:
     for treated in rows.waiting:
         if not treated.planting and not treated.space:
             yield Fault(

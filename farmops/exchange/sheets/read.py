@@ -77,10 +77,6 @@ def read_folder(folder: Path) -> FarmRows:
     folder : Path
         Holds `<sheet>.csv`; sheets that are not needed may be missing.
 
-    Returns
-    -------
-    FarmRows
-
     Raises
     ------
     FaultsFound
