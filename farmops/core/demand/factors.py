@@ -1,7 +1,8 @@
 """The factors of the usual demand: level, market, season, rain and price, as columns of a table.
 
 log mean = farm + level(item) + likeness(category) + market + market of the item + season(category) + season(item)
-+ rain + elasticity · log(price / usual price).
++ rain + elasticity · log(price / usual price) + wandering(farm) + wandering(item).
+Wandering is a random walk, piecewise straight between a few ages before the last record.
 Item columns come first (each item has its own), then the columns all items share.
 """
 
@@ -25,6 +26,8 @@ SEASON_SHARED_SD = (0.2, 0.2, 0.08, 0.08)
 SEASON_ITEM_SD = (0.08, 0.08, 0.03, 0.03)
 RAIN_MEAN, RAIN_SD = -0.2, 0.35
 ELASTICITY_MEAN, ELASTICITY_SD = -0.7, 0.5
+WANDER_AGES = (0.0, 2.0, 4.0, 6.0, 9.0, 12.0, 16.0, 21.0, 27.0, 35.0, 45.0)  # weeks before the last record
+WANDER_FARM_SD, WANDER_ITEM_SD = 0.03, 0.03  # of the log mean in one week, first idea; learned
 SEASON_KNOWN_AFTER = 30.0  # weeks of history after which seasons count in full
 SEASON_LEAST = 0.25
 DAYS_A_YEAR = 365.25
@@ -45,6 +48,8 @@ class Layout:
         Share of the market days of known weather that were rainy; stands in where the weather is unknown.
     weeks : float, >= 0
         From the first to the last record. [weeks]
+    last : date
+        Of the last record.
     """
 
     items: tuple[str, ...]
@@ -54,24 +59,31 @@ class Layout:
     usual_price: dict[str, float]
     rain_share: float
     weeks: float
+    last: date
+
+    @property
+    def gaps(self) -> FloatArray:
+        """Lengths of the stretches of wandering that the records reach into. [weeks]"""
+        ages = np.array(WANDER_AGES)
+        return np.diff(ages)[ages[:-1] < self.weeks]
 
     @property
     def item_width(self) -> int:
-        return 1 + len(self.markets) + 4
+        return 1 + len(self.markets) + 4 + self.gaps.size
+
+    @property
+    def own_wander(self) -> slice:
+        """Where the wandering of an item stands among its columns."""
+        return slice(self.item_width - self.gaps.size, self.item_width)
+
+    @property
+    def shared_wander(self) -> slice:
+        """Where the wandering of the farm stands among the shared columns."""
+        return slice(self.shared_width - 2 - self.gaps.size, self.shared_width - 2)
 
     @property
     def shared_width(self) -> int:
-        return 1 + len(self.markets) + 5 * len(self.categories) + 2
-
-    @property
-    def kept_item(self) -> int:
-        """How many of the item columns are re-estimated from recent days: the level and its markets."""
-        return 1 + len(self.markets)
-
-    @property
-    def kept_shared(self) -> int:
-        """How many shared columns are re-estimated from recent days: the farm, its markets, the likeness."""
-        return 1 + len(self.markets) + len(self.categories)
+        return 1 + len(self.markets) + 5 * len(self.categories) + self.gaps.size + 2
 
 
 def layout_of(days: Sequence[DaySeen], extra: Sequence[tuple[str, str, str]] = ()) -> Layout:
@@ -97,6 +109,7 @@ def layout_of(days: Sequence[DaySeen], extra: Sequence[tuple[str, str, str]] = (
         usual_price={item: float(np.median(seen)) for item, seen in prices.items()},
         rain_share=sum(weather.values()) / len(weather) if weather else 0.0,
         weeks=(max(dates) - min(dates)).days / 7 if dates else 0.0,
+        last=max(dates, default=date.min),
     )
 
 
@@ -158,7 +171,12 @@ def columns(cells: Sequence[Cell], layout: Layout) -> tuple[FloatArray, FloatArr
     known = market >= 0
     own[row[known], 1 + market[known]] = 1.0
     shared[row[known], 1 + market[known]] = 1.0
-    own[:, 1 + markets :] = season
+    own[:, 1 + markets : 5 + markets] = season
+    if layout.gaps.size:
+        age = np.array([(layout.last - cell.day).days / 7 for cell in cells])
+        wander = np.clip((np.array(WANDER_AGES)[1 : layout.gaps.size + 1] - age[:, None]) / layout.gaps, 0.0, 1.0)
+        own[:, layout.own_wander] = wander
+        shared[:, layout.shared_wander] = wander
     known = category >= 0
     shared[row[known], 1 + markets + category[known]] = 1.0
     first = 1 + markets + categories
@@ -194,11 +212,24 @@ def priors_of(layout: Layout, farm: float) -> Priors:
     shared_mean[-2:] = RAIN_MEAN, ELASTICITY_MEAN
     likeness = LIKENESS_SD if categories > 1 else 1e-3
     return Priors(
-        own_sd=np.array([LEVEL_SD, *[MARKET_OF_ITEM_SD] * markets, *(known * sd for sd in SEASON_ITEM_SD)]),
+        own_sd=np.array(
+            [LEVEL_SD, *[MARKET_OF_ITEM_SD] * markets]
+            + [known * sd for sd in SEASON_ITEM_SD]
+            + [WANDER_ITEM_SD * math.sqrt(gap) for gap in layout.gaps]
+        ),
         shared_mean=shared_mean,
         shared_sd=np.array(
             [FARM_SD, *[MARKET_SD] * markets, *[likeness] * categories]
             + [known * sd for sd in SEASON_SHARED_SD] * categories
+            + [WANDER_FARM_SD * math.sqrt(gap) for gap in layout.gaps]
             + [RAIN_SD, ELASTICITY_SD]
         ),
     )
+
+
+def with_wander(priors: Priors, layout: Layout, farm_sd: float, item_sd: float) -> Priors:
+    """The same priors with other spreads of wandering. [log mean a week]"""
+    own_sd, shared_sd = priors.own_sd.copy(), priors.shared_sd.copy()
+    own_sd[layout.own_wander] = item_sd * np.sqrt(layout.gaps)
+    shared_sd[layout.shared_wander] = farm_sd * np.sqrt(layout.gaps)
+    return Priors(own_sd, priors.shared_mean, shared_sd)

@@ -1,4 +1,4 @@
-"""Fit the pooled model: means, profiles and spread in turn, then levels once more from recent days."""
+"""Fit the pooled model: means, profiles, spread from day to day and wandering in turn."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -18,14 +18,24 @@ from farmops.core.demand.crowds import (
 )
 from farmops.core.demand.dispersion import improve_k
 from farmops.core.demand.exposure import DayArrays, DaySeen, Spell, day_arrays
-from farmops.core.demand.factors import Cell, Layout, Priors, cell_of, columns, priors_of
+from farmops.core.demand.factors import (
+    WANDER_FARM_SD,
+    WANDER_ITEM_SD,
+    Cell,
+    Layout,
+    Priors,
+    cell_of,
+    columns,
+    priors_of,
+    with_wander,
+)
 from farmops.core.demand.pooled import Coefficients, Covariance, Slopes, Table, log_means, newton_step, slopes
 from farmops.core.demand.profile import DEFAULT_PROFILE
 from farmops.core.demand.records import MarketRecord
 from farmops.core.demand.special import FloatArray
 
 FIRST_K = 8.0
-RECENT_HALF_LIFE = 5.0  # weeks
+WANDER_PRIOR = 8.0  # stretches that the first idea of wandering counts for
 MOST_ROUNDS = 24
 CLOSE_ENOUGH = 2e-3  # of a log mean, of log k
 CROWD_CLOSENESS = 0.1  # a twentieth of the day may still move ten times as much: it hardly moves a mean
@@ -53,15 +63,12 @@ class Fit:
         What not knowing that adds to the variance of the market's log means.
     crowd_covariance : (21 markets, 21 markets) float
         Of the log rates of all markets, then of those shifts.
-    k, recent_k : float
-        Shape of the day-to-day spread over all history, and lately.
+    k : float
+        Shape of the day-to-day spread.
+    wander : (float, float)
+        How far the farm and an item wander in a week, on the log scale.
     values, covariance
-        From all history.
-    recent, recent_covariance
-        Level and market of each item re-estimated from recent days (first columns only).
-    own_centre : (items, item_width) float
-    shared_centre : (items, shared_width) float
-        Where the recent days of each item stand in season, rain and price.
+        Of all columns.
     """
 
     priors: Priors
@@ -74,13 +81,9 @@ class Fit:
     crowd_variance: FloatArray
     crowd_covariance: FloatArray
     k: float
-    recent_k: float
+    wander: tuple[float, float]
     values: Coefficients
     covariance: Covariance
-    recent: Coefficients
-    recent_covariance: Covariance
-    own_centre: FloatArray
-    shared_centre: FloatArray
 
 
 def _pseudo_days(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], float], as_of: date) -> list[DaySeen]:
@@ -107,7 +110,7 @@ def fit_pooled(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], floa
         [steps]
     layout : Layout
     as_of : date
-        Recent days are counted back from here.
+        Day of a guess for what has no record yet.
 
     Returns
     -------
@@ -132,9 +135,8 @@ def fit_pooled(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], floa
     priors = priors_of(layout, farm)
     at_market = {name: at for at, name in enumerate(layout.markets)}
     market = np.array([at_market[cell.market] for cell in cells], dtype=np.int64)
-    history = _alternate(table, arrays, market, priors, len(layout.markets))
-    age = np.array([max((as_of - day.record.day).days, 0) / 7 for day, _ in rows])
-    recent = _recent(table, priors, layout, history, 0.5 ** (age / RECENT_HALF_LIFE))
+    history = _alternate(table, arrays, market, priors, layout)
+    priors = with_wander(priors, layout, *history.wander)
     return Fit(
         priors=priors,
         table=table,
@@ -146,13 +148,9 @@ def fit_pooled(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], floa
         crowd_variance=history.crowd_variance,
         crowd_covariance=history.crowd_covariance,
         k=history.k,
-        recent_k=recent.k,
+        wander=history.wander,
         values=history.values,
         covariance=history.covariance,
-        recent=recent.values,
-        recent_covariance=recent.covariance,
-        own_centre=recent.own_centre,
-        shared_centre=recent.shared_centre,
     )
 
 
@@ -180,13 +178,15 @@ class _History:
     crowd_variance: FloatArray
     crowd_covariance: FloatArray
     k: float
+    wander: tuple[float, float]
     exposure: FloatArray
     eta: FloatArray
 
 
-def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Priors, markets: int) -> _History:
+def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Priors, layout: Layout) -> _History:
     """Means, profiles and spread in turn until none of them moves."""
     values = Coefficients(np.zeros((table.bounds.size - 1, table.own.shape[1])), priors.shared_mean.copy())
+    markets, wander = len(layout.markets), (WANDER_FARM_SD, WANDER_ITEM_SD)
     crowds, crowd_variance, k = default_crowds(markets), np.zeros(markets), FIRST_K
     crowd_covariance = unlearned_covariance(markets)
     learns = int((arrays.part_near.sum(axis=1) > 0).sum()) >= LEAST_TIMED
@@ -213,10 +213,15 @@ def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Prio
         better = _better_k(table, exposure, eta, k, table.weight, leverage)
         moved = max(moved, abs(float(np.log(better / k))))
         k = better
+        if layout.gaps.size:
+            farther = _better_wander(values, covariance, layout)
+            moved = max(moved, *(abs(one - other) for one, other in zip(farther, wander, strict=True)))
+            wander = farther
+            priors = with_wander(priors, layout, *wander)
         if moved < CLOSE_ENOUGH:
             break
     _check_finite(values)
-    return _History(values, covariance, crowds, crowd_variance, crowd_covariance, k, exposure, eta)
+    return _History(values, covariance, crowds, crowd_variance, crowd_covariance, k, wander, exposure, eta)
 
 
 def _check_finite(values: Coefficients) -> None:
@@ -278,47 +283,16 @@ def _better_k(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Recent:
-    values: Coefficients
-    covariance: Covariance
-    k: float
-    own_centre: FloatArray
-    shared_centre: FloatArray
-
-
-def _recent(table: Table, priors: Priors, layout: Layout, history: _History, weight: FloatArray) -> _Recent:
-    """Second stage: levels and markets once more, recent days counting most; season, rain and price stay."""
-    own_kept, shared_kept = layout.kept_item, layout.kept_shared
-    fixed = np.sum(table.own[:, own_kept:] * history.values.own[table.item, own_kept:], axis=1)
-    fixed = fixed + table.shared[:, shared_kept:] @ history.values.shared[shared_kept:]
-    late = replace(
-        table, own=table.own[:, :own_kept], shared=table.shared[:, :shared_kept], weight=weight, offset=fixed
+def _better_wander(values: Coefficients, covariance: Covariance, layout: Layout) -> tuple[float, float]:
+    """Spread of the farm's and the items' wandering in a week (one step of EM, with a prior)."""
+    gaps, own, shared = layout.gaps, layout.own_wander, layout.shared_wander
+    farm = float(np.sum((values.shared[shared] ** 2 + covariance.shared.diagonal()[shared]) / gaps))
+    link = covariance.link[:, own]
+    variance = covariance.own.diagonal(axis1=1, axis2=2)[:, own]
+    variance = variance + np.einsum("ips,st,ipt->ip", link, covariance.shared, link)
+    items = float(np.sum((values.own[:, own] ** 2 + variance) / gaps))
+    count = values.own.shape[0] * gaps.size
+    return (
+        float(np.sqrt((farm + WANDER_PRIOR * WANDER_FARM_SD**2) / (gaps.size + WANDER_PRIOR))),
+        float(np.sqrt((items + WANDER_PRIOR * WANDER_ITEM_SD**2) / (count + WANDER_PRIOR))),
     )
-    kept_priors = Priors(priors.own_sd[:own_kept], priors.shared_mean[:shared_kept], priors.shared_sd[:shared_kept])
-    values = Coefficients(history.values.own[:, :own_kept].copy(), history.values.shared[:shared_kept].copy())
-    k = history.k
-    for _ in range(8):
-        eta = log_means(late, values)
-        slope = slopes(late, eta, history.exposure, k)
-        values, covariance, moved = newton_step(late, values, kept_priors, slope)
-        leverage = np.clip(covariance.variances(late) * slope.information * weight, 0.0, 0.95)
-        better = _better_k(late, history.exposure, log_means(late, values), k, weight, leverage)
-        moved = max(moved, abs(float(np.log(better / k))))
-        k = better
-        if moved < CLOSE_ENOUGH:
-            break
-    _check_finite(values)
-    told = weight * slope.information
-    total = np.maximum(np.bincount(table.item, weights=told, minlength=len(layout.items)), 1e-12)
-
-    def centre(column: FloatArray) -> FloatArray:
-        return np.bincount(table.item, weights=told * column, minlength=len(layout.items)) / total
-
-    own_centre = np.zeros((len(layout.items), layout.item_width))
-    shared_centre = np.zeros((len(layout.items), layout.shared_width))
-    for at in range(own_kept, layout.item_width):
-        own_centre[:, at] = centre(table.own[:, at])
-    for at in range(shared_kept, layout.shared_width):
-        shared_centre[:, at] = centre(table.shared[:, at])
-    return _Recent(values, covariance, k, own_centre, shared_centre)

@@ -20,8 +20,8 @@ from farmops.core.demand.records import Ask
 from farmops.core.demand.simple import K as SIMPLE_K
 from farmops.core.demand.special import FloatArray
 
-DRIFT_A_WEEK = 0.03  # sd of the log mean's wandering in one week
 FEW_DAYS = 3
+WANDER_FADES = 16.0  # weeks ahead after which half of what wandered is expected to be left
 NORMAL_90 = 1.2815515655446004
 
 
@@ -120,7 +120,7 @@ def forecast(learned: Learned, ask: Ask) -> Forecast:
         k = SIMPLE_K
         states: tuple[LogMean, ...] = (LogMean(1.0, float(np.log(simple_mean)), simple_sd),)
     else:
-        k = learned.fit.recent_k
+        k = learned.fit.k
         states = tuple(_state(learned, learned.fit, ask, chance, rain) for chance, rain in chances)
     if guess is not None and (ask.market, ask.item) not in learned.guesses:
         states = tuple(_with_guess(state, guess, k) for state in states)
@@ -168,28 +168,24 @@ def _state(learned: Learned, fit: Fit, ask: Ask, chance: float, rain: float) -> 
     cell = Cell(ask.day, ask.market, ask.item, ask.category, rain, log_price)
     own_rows, shared_rows = columns([cell], layout)
     own, shared = own_rows[0], shared_rows[0]
-    own_kept, shared_kept = layout.kept_item, layout.kept_shared
+    weeks_ahead = max((ask.day - learned.as_of).days / 7, 0.0)
+    fades = 0.5 ** (max(weeks_ahead - 1.0, 0.0) / WANDER_FADES)
+    own[layout.own_wander] *= fades
+    shared[layout.shared_wander] *= fades
     item = layout.items.index(ask.item) if ask.item in layout.category_of else None
-    eta = float(shared[:shared_kept] @ fit.recent.shared + shared[shared_kept:] @ fit.values.shared[shared_kept:])
-    own_rest, shared_rest = own.copy(), shared.copy()
-    own_rest[:own_kept] = 0.0
-    shared_rest[:shared_kept] = 0.0
-    variance = fit.recent_covariance.variance(item, own[:own_kept], shared[:shared_kept])
+    eta = float(shared @ fit.values.shared)
+    variance = fit.covariance.variance(item, own, shared)
     if item is None:
-        variance += LEVEL_SD**2 + float(own_rest[own_kept:] ** 2 @ fit.priors.own_sd[own_kept:] ** 2)
+        variance += LEVEL_SD**2
         if ask.category not in layout.categories:
             variance += LIKENESS_SD**2
     else:
-        eta += float(own[:own_kept] @ fit.recent.own[item] + own[own_kept:] @ fit.values.own[item, own_kept:])
-        own_rest[own_kept:] -= fit.own_centre[item, own_kept:]
-        shared_rest[shared_kept:] -= fit.shared_centre[item, shared_kept:]
-    variance += fit.covariance.variance(item, own_rest, shared_rest)
+        eta += float(own @ fit.values.own[item])
     if ask.market not in layout.markets:
         variance += MARKET_SD**2 + MARKET_OF_ITEM_SD**2
     else:
         variance += float(fit.crowd_variance[layout.markets.index(ask.market)]) + (item is None) * MARKET_OF_ITEM_SD**2
-    weeks_ahead = max((ask.day - learned.as_of).days / 7, 0.0)
-    variance += DRIFT_A_WEEK**2 * weeks_ahead
+    variance += (fit.wander[0] ** 2 + fit.wander[1] ** 2) * weeks_ahead
     return LogMean(chance, eta, float(np.sqrt(max(variance, 1e-12))))
 
 

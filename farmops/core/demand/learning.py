@@ -8,10 +8,12 @@ import numpy as np
 
 from farmops.core.demand.exposure import DaySeen, day_seen, with_early_leaving
 from farmops.core.demand.factors import Layout, layout_of
-from farmops.core.demand.fitting import RECENT_HALF_LIFE, Fit, fit_pooled
+from farmops.core.demand.fitting import Fit, fit_pooled
 from farmops.core.demand.pooled import log_means, slopes
 from farmops.core.demand.records import MarketRecord
 from farmops.core.demand.simple import SimpleMeans, simple_means
+
+AGE_HALVES = 5.0  # weeks after which a day counts half among the effective days shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,5 +124,5 @@ def _effective_days(days: tuple[DaySeen, ...], fit: Fit | None, as_of: date) -> 
             record = fit.rows[row].record
             age = (as_of - record.day).days / 7
             key = (record.market, record.item)
-            total[key] = total.get(key, 0.0) + min(float(share[row]), 1.0) * 0.5 ** (age / RECENT_HALF_LIFE)
+            total[key] = total.get(key, 0.0) + min(float(share[row]), 1.0) * 0.5 ** (age / AGE_HALVES)
     return total

@@ -112,7 +112,7 @@ def best_quantity(probabilities: FloatArray, worth: Worth) -> int:
     if worth.price <= worth.unit_cost:
         return 0
     profit = expected_profit(probabilities, worth)
-    most = int(np.searchsorted(np.cumsum(probabilities), HIGHEST_RATIO)) + 1
+    most = int(np.searchsorted(np.cumsum(probabilities), HIGHEST_RATIO))
     considered = profit[: most + 1]
     best = float(considered.max())
     return int(np.argmax(considered >= best - 1e-9 * max(1.0, abs(best))))
