@@ -26,7 +26,9 @@ class ItemOutlook:
     economics : Economics
         Per unit, as given; its `assumed` names the starting guesses.
     days, ran_out_days, untimed_days : int
-        Days it was there; days it ran out; those of them without a time.
+        Days whose sales are known; days it ran out; those of them without a time. The reason counts the same days.
+    noted_days : int
+        All its days in the records, those included that nobody noted a figure for.
     tells_little : int
         Days that say next to nothing: gone at once, or sold amount unknown.
     usually_brought : float
@@ -58,6 +60,7 @@ class ItemOutlook:
     days: int
     ran_out_days: int
     untimed_days: int
+    noted_days: int
     tells_little: int
     usually_brought: float
     usually_out_at: int | None
@@ -77,7 +80,7 @@ class ItemOutlook:
 
 @dataclass(frozen=True, slots=True)
 class MarketOutlook:
-    """One market: its next day, its hours [min after midnight], its items in the order of their names."""
+    """One market: its next day, its hours [min after midnight], its items in the order of the alphabet."""
 
     market: str
     day: date
@@ -172,7 +175,7 @@ def what_to_bring(
         ask = Ask((next_days or {}).get(market) or usual_next_day(held, as_of), market, "", opens=opens, closes=closes)
         outlooks = tuple(
             _item(learned, back, little, own, economics.get(item, Economics()), replace(ask, item=item))
-            for item, own in sorted(items.items())
+            for item, own in sorted(items.items(), key=lambda each: (each[0].casefold(), each[0]))
             if item not in gone
         )
         markets.append(MarketOutlook(market, ask.day, opens, closes, len(held), outlooks))
@@ -284,9 +287,10 @@ def _item(
         item=ask.item,
         unit=economics.unit,
         economics=economics,
-        days=len(rows),
-        ran_out_days=past.ran_out,
-        untimed_days=past.untimed,
+        days=advice.reason.days,
+        ran_out_days=advice.reason.ran_out,
+        untimed_days=advice.reason.untimed,
+        noted_days=len(rows),
         tells_little=little.get(key, 0),
         usually_brought=step * sum(recent) / len(recent),
         usually_out_at=round(median(times)) if times else None,

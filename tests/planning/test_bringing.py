@@ -179,3 +179,19 @@ def test_money_in_another_currency_changes_no_quantity(factor):
     }
     one, other = what_to_bring(records, scaled, as_of=AS_OF), what_to_bring(season(), ECONOMICS, as_of=AS_OF)
     assert [item.bring for item in one.markets[0].items] == [item.bring for item in other.markets[0].items]
+
+
+def test_days_are_counted_as_in_the_reason():
+    unknown = replace(record(10), left=None, ran_out=False, ran_out_at=())
+    outlook = what_to_bring([*season(), unknown, record(11, out=None)], ECONOMICS, as_of=FIRST + timedelta(weeks=11))
+    basil = outlook.markets[0].items[0]
+    assert (basil.days, basil.ran_out_days, basil.untimed_days, basil.noted_days) == (11, 11, 1, 12)
+    reason = basil.advice.reason
+    assert (reason.days, reason.ran_out, reason.untimed) == (11, 11, 1)
+    assert "11 of 11 days" in basil.reason
+
+
+def test_items_stand_in_the_order_of_the_alphabet_ignoring_capitals():
+    records = [record(week, item) for week in range(3) for item in ("kale", "Salad", "basil", "Chard")]
+    outlook = what_to_bring(records, {}, as_of=AS_OF)
+    assert [item.item for item in outlook.markets[0].items] == ["basil", "Chard", "kale", "Salad"]
