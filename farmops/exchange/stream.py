@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from django.utils.translation import gettext as _
@@ -15,6 +16,7 @@ MOST_COUNT = 1_000_000
 MOST_MONEY = 1_000_000.0
 MOST_RECORDS = 200_000
 WEATHER = {"dry", "rain"}
+NUMBERS = {int, float}  # true and false are no numbers
 
 T = TypeVar("T")
 
@@ -160,21 +162,33 @@ def _text(raw: Row, key: str, needed: bool = True) -> str:
     return value
 
 
+_day = lru_cache(maxsize=20_000)(date.fromisoformat)  # a season names the same days for every item
+
+
 def _date(raw: Row) -> date:
     value = raw.get("date")
     try:
-        return date.fromisoformat(value)  # type: ignore[arg-type]  # what is no text raises TypeError
+        return _day(value)
     except (TypeError, ValueError) as error:
         words = {"value": value}
         raise NotUnderstood(_('"date" must be like 2026-05-02, got %(value)r.') % words) from error
 
 
-def _minute(value: Any, key: str) -> int:
-    parts = value.split(":") if isinstance(value, str) else []
+@lru_cache(maxsize=2_000)
+def _clock(text: str) -> int | None:
+    """Minutes after midnight of HH:MM, or None."""
+    parts = text.split(":")
     if len(parts) == 2 and all(part.isascii() and part.isdigit() and len(part) <= 2 for part in parts):
         hour, minute = int(parts[0]), int(parts[1])
         if hour < 24 and minute < 60:
             return 60 * hour + minute
+    return None
+
+
+def _minute(value: Any, key: str) -> int:
+    minute = _clock(value) if isinstance(value, str) else None
+    if minute is not None:
+        return minute
     raise NotUnderstood(_('"%(key)s" must be a time like 09:45, got %(value)r.') % {"key": key, "value": value})
 
 
@@ -197,7 +211,7 @@ def _number(raw: Row, key: str, least: float, most: float) -> float | None:
     value = raw.get(key)
     if value is None:
         return None
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    if type(value) not in NUMBERS or not math.isfinite(value):
         raise NotUnderstood(_('"%(key)s" must be a number, got %(value)r.') % {"key": key, "value": value})
     if not least <= value <= most:
         words = {"key": key, "least": least, "most": most, "value": value}

@@ -97,6 +97,8 @@ def _empty_times(record: MarketRecord) -> list[int]:
     """
     if record.ran_out or not record.left:
         return list(record.ran_out_at)
+    if not record.ran_out_at:
+        return []
     refilled = max((minute for minute, count in record.restocks if count > 0), default=-1)
     return [minute for minute in record.ran_out_at if minute <= refilled]
 
@@ -157,6 +159,9 @@ def _timed_spells(record: MarketRecord, last: float) -> tuple[list[Spell], bool]
 
     A second empty table without a restock between them was filled again at once, as far as anybody knows.
     """
+    if not record.restocks and not record.ran_out_at:
+        stock = record.brought + record.carried_in
+        return ([Spell(0.0, last, stock, is_emptied=False)], True) if last > 0 else ([], False)
     later = sum(count for _, count in record.restocks)
     events = sorted(
         [(minute, 0, 0) for minute in _empty_times(record)]

@@ -50,6 +50,8 @@ class Layout:
         From the first to the last record. [weeks]
     last : date
         Of the last record.
+    gaps : (g,) float
+        Lengths of the stretches of wandering that the records reach into. [weeks]
     """
 
     items: tuple[str, ...]
@@ -60,12 +62,7 @@ class Layout:
     rain_share: float
     weeks: float
     last: date
-
-    @property
-    def gaps(self) -> FloatArray:
-        """Lengths of the stretches of wandering that the records reach into. [weeks]"""
-        ages = np.array(WANDER_AGES)
-        return np.diff(ages)[ages[:-1] < self.weeks]
+    gaps: FloatArray
 
     @property
     def item_width(self) -> int:
@@ -101,6 +98,8 @@ def layout_of(days: Sequence[DaySeen], extra: Sequence[tuple[str, str, str]] = (
         if record.weather:
             weather[record.day, record.market] = record.weather == "rain"
     dates = [day.record.day for day in days]
+    weeks = (max(dates) - min(dates)).days / 7 if dates else 0.0
+    ages = np.array(WANDER_AGES)
     return Layout(
         items=tuple(sorted(category_of)),
         markets=tuple(sorted({day.record.market for day in days} | {market for market, _, _ in extra})),
@@ -108,8 +107,9 @@ def layout_of(days: Sequence[DaySeen], extra: Sequence[tuple[str, str, str]] = (
         category_of=category_of,
         usual_price={item: float(np.median(seen)) for item, seen in prices.items()},
         rain_share=sum(weather.values()) / len(weather) if weather else 0.0,
-        weeks=(max(dates) - min(dates)).days / 7 if dates else 0.0,
+        weeks=weeks,
         last=max(dates, default=date.min),
+        gaps=np.diff(ages)[ages[:-1] < weeks],
     )
 
 
