@@ -81,6 +81,24 @@ class FarmFigures:
     guesses: dict[tuple[str, str], Figure]
     next_days: dict[str, date]
 
+    def checked(self, known: Mapping[str, Economics]) -> "FarmFigures":
+        """The same, with a leftover worth as much as it costs refused: it would pay to bring more without end."""
+        leftover, items = self.leftover, dict(self.items)
+        for item, found in self.economics(known).items():
+            full = found.filled()
+            if not full.leftover_value or full.leftover_value < (full.unit_cost or 0.0):
+                continue
+            said = _("A leftover must be worth less than the %(cost).2f that one %(item)s costs.") % {
+                "cost": full.unit_cost,
+                "item": item,
+            }
+            if items[item].leftover.value is not None:
+                refused = replace(items[item].leftover, value=None, trouble=said)
+                items[item] = replace(items[item], leftover=refused)
+            elif leftover.value is not None:
+                leftover = replace(leftover, trouble=said)
+        return replace(self, leftover=replace(leftover, value=None) if leftover.trouble else leftover, items=items)
+
     @classmethod
     def read(
         cls, given: Mapping[str, str], items: Mapping[str, Economics], places: list[tuple[str, str]]
@@ -99,7 +117,10 @@ class FarmFigures:
                 )
                 for item in items
             },
-            {(market, item): figure(f"guess.{market}.{item}", may_be_share=False) for market, item in places},
+            {
+                (market, item): _above_nothing(figure(f"guess.{market}.{item}", may_be_share=False))
+                for market, item in places
+            },
             {market: day for market, _item in places if (day := _day(given.get(f"{PREFIX}day.{market}", "")))},
         )
 
@@ -109,12 +130,16 @@ class FarmFigures:
 
     def _one(self, own: Economics, typed: ItemFigures) -> Economics:
         price = own.price if typed.price.value is None else typed.price.value
-        cost = _money(typed.cost, price)
+        # Shares are of the price in the sheet: a new price for the days to come does not change what one costs.
+        of_price = price if own.price is None else own.price
+        cost = _money(typed.cost, of_price)
         if cost is None:
-            cost = own.unit_cost if own.unit_cost is not None else _money(self.cost, price)
-        leftover = _money(typed.leftover, price)
+            cost = own.unit_cost if own.unit_cost is not None else _money(self.cost, of_price)
+        if cost is None and of_price is not None and typed.price.value is not None:
+            cost = COST_SHARE * of_price
+        leftover = _money(typed.leftover, of_price)
         if leftover is None:
-            leftover = own.leftover_value if own.leftover_value is not None else _money(self.leftover, price)
+            leftover = own.leftover_value if own.leftover_value is not None else _money(self.leftover, of_price)
         return replace(own, price=price, unit_cost=cost, leftover_value=leftover)
 
     def guesses_in_steps(
@@ -131,6 +156,12 @@ class FarmFigures:
     def general_cost(self) -> str:
         """The general cost as typed, else the starting guess."""
         return self.cost.text or f"{COST_SHARE:.0%}".replace("%", " %")
+
+
+def _above_nothing(guess: Figure) -> Figure:
+    if guess.value == 0:
+        return replace(guess, value=None, trouble=_("Type a number above nothing, or leave it empty."))
+    return guess
 
 
 def _money(typed: Figure, price: float | None) -> float | None:

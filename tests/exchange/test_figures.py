@@ -63,7 +63,7 @@ def test_typed_figures_stand_before_noted_ones_and_general_ones_fill_what_neithe
     )
     found = typed.economics(NOTED)
     assert (found["basil"].price, found["basil"].unit_cost, found["basil"].leftover_value) == pytest.approx(
-        (3, 1.2, 0.5)
+        (3, 1.0, 0.5)
     )
     assert (found["salad"].price, found["salad"].unit_cost, found["salad"].leftover_value) == pytest.approx((9, 3, 0.9))
 

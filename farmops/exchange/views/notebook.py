@@ -1,13 +1,13 @@
 """The notebook's page: questions first, then the figures, on screen and on paper. All state stands in the address."""
 
-from collections.abc import Mapping
 from datetime import UTC, datetime
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, QueryDict
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
@@ -17,10 +17,11 @@ from farmops.exchange.forms import DropForm
 from farmops.exchange.keep_notebook import forget_notebook, keep_notebook, open_kept
 from farmops.exchange.models import KeptNotebook
 from farmops.exchange.notebook import Answers, Notebook, NotebookRefused, read_notebook
-from farmops.exchange.views.notebook_page import NotebookPage, column_lines, make_page
+from farmops.exchange.views.notebook_page import NotebookPage, column_lines, left_out, make_page
 from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
 from farmops.web.pages import render_page
 
+LONGEST_ANSWER = 500
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
 
@@ -32,9 +33,15 @@ def sheet_on_desk(key: str) -> Sheet | None:
     return sheet
 
 
-def answers_in(given: Mapping[str, str]) -> Answers:
+def given_once(given: QueryDict) -> dict[str, str]:
+    """What stands in the address, each name once: its last value that is not empty."""
+    found = {name: [value for value in values if value.strip()] for name, values in given.lists()}
+    return {name: values[-1][:LONGEST_ANSWER] for name, values in found.items() if values}
+
+
+def answers_in(given: QueryDict) -> Answers:
     """What of the address answers questions about the sheet; figures are not part of it."""
-    return Answers.of({name: value for name, value in given.items() if value and not name.startswith(PREFIX)})
+    return Answers.of({name: value for name, value in given_once(given).items() if not name.startswith(PREFIX)})
 
 
 def read_once(sheet: Sheet, answers: Answers) -> Notebook:
@@ -51,28 +58,47 @@ def notebook(request: HttpRequest, key: str) -> HttpResponse:
     try:
         found = read_once(sheet, answers)
     except NotebookRefused as refusal:
-        context = {"refusal": refusal, "sheet_name": sheet.name, "address": request.path}
-        return render_page(request, "exchange/refused.html", context, partial="exchange/_refused.html", status=422)
-    if found.open or not found.records:
+        return refused(request, sheet, refusal)
+    if found.open:
         return questions(request, sheet, found)
-    page = make_page(sheet, found, answers, request.GET, is_kept=KeptNotebook.objects.filter(key=key).exists())
+    if not found.records:
+        return refused(request, sheet, nothing_left(found))
+    is_kept = KeptNotebook.objects.filter(key=key).exists()
+    page = make_page(sheet, found, answers, given_once(request.GET), timezone.localdate(), is_kept=is_kept)
     response = render_page(request, "exchange/notebook.html", {"page": page}, partial="exchange/_notebook.html")
     response["Cache-Control"] = "no-store"
     return response
 
 
+def refused(request: HttpRequest, sheet: Sheet, refusal: NotebookRefused) -> HttpResponse:
+    context = {"refusal": refusal, "sheet_name": sheet.name, "address": request.path}
+    return render_page(request, "exchange/refused.html", context, partial="exchange/_refused.html", status=422)
+
+
+def nothing_left(found: Notebook) -> NotebookRefused:
+    """No row is left that says anything: why, and what to do."""
+    why = "; ".join(left_out(found)) or _("there are no rows below the headings")
+    return NotebookRefused(
+        _("No market day is left to count: %(why)s.") % {"why": why},
+        _("Answer again, or add what was brought and what came back to some rows."),
+    )
+
+
 def questions(request: HttpRequest, sheet: Sheet, found: Notebook) -> HttpResponse:
     asked = {doubt.key for doubt in found.doubts}
-    carried = [(name, value) for name, value in request.GET.items()
-               if value and name not in asked and not name.startswith("column.")]  # fmt: skip
+    carried = [
+        (name, value)
+        for name, value in given_once(request.GET).items()
+        if name not in asked and not name.startswith("column.")
+    ]
+    lines = column_lines(found, answers_in(request.GET))
     context = {
         "open": found.open,
         "settled": [doubt for doubt in found.doubts if not doubt.must_be_answered],
-        "columns": column_lines(found, answers_in(request.GET)),
+        "columns": [line for line in lines if f"column.{line.field}" not in asked],
         "carried": carried,
         "sheet_name": sheet.name,
         "address": request.path,
-        "nothing_left": not found.open,
     }
     return render_page(request, "exchange/questions.html", context, partial="exchange/_questions.html")
 
@@ -86,7 +112,7 @@ def page_for_paper(request: HttpRequest, key: str) -> NotebookPage | None:
         found = read_once(sheet, answers)
     except NotebookRefused:
         return None
-    return make_page(sheet, found, answers, request.GET) if found.is_ready else None
+    return make_page(sheet, found, answers, given_once(request.GET), timezone.localdate()) if found.is_ready else None
 
 
 @require_GET

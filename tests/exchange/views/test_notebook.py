@@ -40,7 +40,7 @@ def address(client) -> str:
 
 def test_a_sheet_has_its_own_address(client, address):
     assert address == reverse("notebook", args=[key_of(PLAIN)])
-    assert re.findall(r"2 May 2026 to 16 May 2026: 3 market days, 1 items?, 3 rows read", words(client.get(address)))
+    assert re.findall(r"2 May 2026 to 16 May 2026, 3 market days, 1 item, 3 rows, pasted", words(client.get(address)))
 
 
 def test_htmx_is_sent_on_with_a_whole_page(client):

@@ -47,7 +47,7 @@ def unknown(outlook: Outlook, found: Notebook, economics: Mapping[str, Economics
     if guessed:
         named = _("all items") if len(guessed) == len(economics) else ", ".join(guessed)
         lines.append(
-            _("What %(items)s cost to grow and pick is a starting guess, %(share)s of the price: type your own.")
+            _("What %(items)s cost to grow and pick is a starting guess, %(share)s of the price.")
             % {"items": named, "share": f"{COST_SHARE:.0%}"}
         )
     if outlook.without_price:

@@ -1,22 +1,17 @@
 """The items of a market with their figures, each opened into its sum, and the figures that can be changed."""
 
-from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
-from farmops.core.demand import Range
+from farmops.core.demand import DayBack
 from farmops.exchange.figures import FarmFigures, Figure
-from farmops.exchange.views.notebook_page.shown import Change, Field, ItemLine, MarketBlock, PriceLine, Shown, SumLine
+from farmops.exchange.views.notebook_page.shown import Change, Field, ItemLine, MarketBlock, PriceLine, Shown
+from farmops.exchange.views.notebook_page.sums import days_by_item, last_days, money_range, sum_of
 from farmops.planning.bringing import ItemOutlook, MarketOutlook, Outlook
 from farmops.planning.economics import COST_SHARE
 from farmops.web.charts import DemandRange, demand_chart
-from farmops.web.templatetags.formats import about_range, amount, clock, dollars, in_words, one_place, roughly
+from farmops.web.templatetags.formats import amount, clock, in_words, roughly
 
 MOST_CHANGES = 5
-
-
-def money_range(amount: Range | None) -> str:
-    """Money as "$2,100-3,400", or that no price is known."""
-    return _("price not known") if amount is None else about_range(amount.low, amount.high, sign="$")
 
 
 def worth_most(outlook: Outlook) -> tuple[Change, ...]:
@@ -30,7 +25,7 @@ def worth_most(outlook: Outlook) -> tuple[Change, ...]:
                 continue
             words = _("%(market)s: bring %(bring)s %(item)s, not %(brought)s") % {
                 "market": market.market,
-                "bring": amount(item.bring),
+                "bring": f"{amount(item.bring)} {item.unit}" if item.economics.step != 1 else amount(item.bring),
                 "item": item.item,
                 "brought": roughly(item.usually_brought),
             }
@@ -41,7 +36,7 @@ def worth_most(outlook: Outlook) -> tuple[Change, ...]:
 
 
 def _field(name: str, label: str, hint: str, typed: Figure, shown: str) -> Field:
-    return Field(f"field-{slugify(name)}", typed.name, label, hint, typed.text, shown, typed.trouble)
+    return Field(f"field-{name}", typed.name, label, hint, typed.text, shown, typed.trouble)
 
 
 def general_fields(typed: FarmFigures) -> tuple[Field, ...]:
@@ -65,7 +60,7 @@ def unit_beside(item: ItemOutlook) -> str:
     return "" if item.item.casefold().split()[-1:] == [item.unit.casefold()] else item.unit
 
 
-def market_block(block: MarketOutlook, typed: FarmFigures, at: int) -> MarketBlock:
+def market_block(outlook: Outlook, block: MarketOutlook, typed: FarmFigures, at: int) -> MarketBlock:
     top = max([max(item.high, item.bring, item.usually_brought) for item in block.items], default=1.0)
     line = _("Next: %(day)s, %(opens)s to %(closes)s. Learned from %(days)d of its market days.") % {
         "day": in_words(block.day),
@@ -73,11 +68,15 @@ def market_block(block: MarketOutlook, typed: FarmFigures, at: int) -> MarketBlo
         "closes": clock(block.closes),
         "days": block.days,
     }
-    items = tuple(_item(item, typed, top, f"why-{at}-{number}") for number, item in enumerate(by_name(block.items)))
+    days = days_by_item(outlook, block.market)
+    items = tuple(
+        _item(item, typed, top, f"why-{at}-{number}", days.get(item.item, []))
+        for number, item in enumerate(by_name(block.items))
+    )
     return MarketBlock(block.market, line, amount(top), items)
 
 
-def _item(item: ItemOutlook, typed: FarmFigures, top: float, identity: str) -> ItemLine:
+def _item(item: ItemOutlook, typed: FarmFigures, top: float, identity: str, days: list[DayBack]) -> ItemLine:
     usually = clock(item.usually_out_at)
     ran_out = _("%(out)d of %(days)d days") % {"out": item.ran_out_days, "days": item.days}
     if usually:
@@ -97,42 +96,10 @@ def _item(item: ItemOutlook, typed: FarmFigures, top: float, identity: str) -> I
         running_out=Shown(money_range(item.running_out)),
         compost=Shown(money_range(item.compost)),
         reason=item.reason,
-        sum=_sum(item),
+        sum=sum_of(item),
+        days=last_days(item, days),
         guess=_guess_field(item, typed, identity),
     )
-
-
-def _sum(item: ItemOutlook) -> tuple[SumLine, ...]:
-    """How the quantity comes about, and what the past days cost."""
-    full, step, advice = item.economics.filled(), item.economics.step, item.advice
-    price, cost, worth = full.price or 0.0, full.unit_cost or 0.0, full.leftover_value or 0.0
-    lines = [
-        SumLine(
-            _("Wanted on a usual day"),
-            f"{one_place(item.mean)} ({one_place(item.mean_low)}–{one_place(item.mean_high)})",
-        ),
-        SumLine(_("Wanted on one day: 8 days in 10 lie between"), f"{amount(item.low)}–{amount(item.high)}"),
-        SumLine(_("By the simple reckoning, for comparison"), one_place(item.simple_mean)),
-    ]
-    if price > worth:
-        sum_shown = f"({dollars(price)} − {dollars(cost)}) ÷ ({dollars(price)} − {dollars(worth)})"
-        lines.append(
-            SumLine(_("Share of days it should last: %(sum)s") % {"sum": sum_shown}, f"{advice.critical_ratio:.0%}")
-        )
-    lines += [
-        SumLine(_("Smallest amount that lasts so often: bring"), amount(item.bring)),
-        SumLine(_("Of these, sold on average"), one_place(advice.sold * step)),
-        SumLine(_("and left over"), one_place(advice.left * step)),
-    ]
-    if item.running_out is not None:
-        away = item.past.turned_away
-        lines += [
-            SumLine(_("Sales missed so far, each at its day's price less %(cost)s") % {"cost": dollars(cost)},
-                    about_range(away.low * step, away.high * step)),
-            SumLine(_("Came back so far, each at %(cost)s less %(worth)s")
-                    % {"cost": dollars(cost), "worth": dollars(worth)}, amount(item.past.left * step)),
-        ]  # fmt: skip
-    return tuple(lines)
 
 
 def _guess_field(item: ItemOutlook, typed: FarmFigures, identity: str) -> Field:
@@ -144,7 +111,7 @@ def price_lines(outlook: Outlook, typed: FarmFigures) -> tuple[PriceLine, ...]:
     """One line for each item, whichever markets it goes to."""
     shown = {item.item: item for market in outlook.markets for item in market.items}
     lines = []
-    for item in by_name(tuple(shown.values())):
+    for at, item in enumerate(by_name(tuple(shown.values()))):
         name = item.item
         full, own, assumed = item.economics.filled(), typed.items[name], item.economics.assumed
         price = "" if "price" in assumed else f"{full.price or 0:.2f}"
@@ -153,16 +120,16 @@ def price_lines(outlook: Outlook, typed: FarmFigures) -> tuple[PriceLine, ...]:
             PriceLine(
                 name,
                 unit_beside(item),
-                _field(f"price-{name}", _("Price of %(item)s") % {"item": name}, "", own.price, price),
+                _field(f"price-{at}", _("Price of %(item)s") % {"item": name}, "", own.price, price),
                 _field(
-                    f"cost-{name}",
+                    f"cost-{at}",
                     _("What one %(item)s costs to grow and pick") % {"item": name},
                     guessed,
                     own.cost,
                     f"{full.unit_cost or 0:.2f}",
                 ),
                 _field(
-                    f"leftover-{name}",
+                    f"leftover-{at}",
                     _("What a leftover %(item)s is worth") % {"item": name},
                     "",
                     own.leftover,

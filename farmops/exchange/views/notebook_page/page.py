@@ -1,6 +1,7 @@
 """The page of a notebook that has no open question left: from sheet, answers and typed figures to what is shown."""
 
 from collections.abc import Mapping
+from datetime import date
 from urllib.parse import urlencode
 
 from django.urls import reverse
@@ -15,22 +16,24 @@ from farmops.exchange.views.notebook_page.gaps import column_lines, differences,
 from farmops.exchange.views.notebook_page.items import (
     general_fields,
     market_block,
-    money_range,
     price_lines,
     worth_most,
 )
-from farmops.exchange.views.notebook_page.shown import NotebookPage, Shown
+from farmops.exchange.views.notebook_page.shown import MoneyLine, NotebookPage, Shown
+from farmops.exchange.views.notebook_page.sums import money_range
 from farmops.planning.bringing import Outlook, learn_from, what_to_bring
-from farmops.planning.economics import Economics
-from farmops.web.templatetags.formats import about_range, whole
+from farmops.planning.economics import COST_SHARE, Economics
+from farmops.web.templatetags.formats import about_range, in_words, whole
+
+STALE_WEEKS = 4
 
 
 def make_page(
-    sheet: Sheet, found: Notebook, answers: Answers, given: Mapping[str, str], *, is_kept: bool = False
+    sheet: Sheet, found: Notebook, answers: Answers, given: Mapping[str, str], today: date, *, is_kept: bool = False
 ) -> NotebookPage:
     """The page for a notebook that has no open question, with the figures typed in its address."""
     places = sorted({(record.market, record.item) for record in found.records})
-    typed = FarmFigures.read(given, found.economics, places)
+    typed = FarmFigures.read(given, found.economics, places).checked(found.economics)
     economics = typed.economics(found.economics)
     guesses = typed.guesses_in_steps(found.guesses, found.economics)
     as_of = max(record.day for record in found.records)
@@ -56,9 +59,12 @@ def make_page(
         item_days=total.days,
         timed_words=_timed_words(total.ran_out, total.untimed),
         changes=worth_most(outlook),
+        parts=tuple(_parts(outlook)),
+        reckoned=_reckoned(typed),
+        stale=_stale(as_of, today),
         general=general_fields(typed),
         prices=price_lines(outlook, typed),
-        markets=tuple(market_block(block, typed, at) for at, block in enumerate(outlook.markets)),
+        markets=tuple(market_block(outlook, block, typed, at) for at, block in enumerate(outlook.markets)),
         tells_little=tells_little(outlook),
         unknown=unknown(outlook, found, economics),
         warnings=found.warnings,
@@ -72,12 +78,52 @@ def make_page(
 def _read_line(sheet: Sheet, found: Notebook) -> str:
     held = len({(record.day, record.market) for record in found.records})
     items = len({record.item for record in found.records})
-    return _("%(days)s: %(held)s market days, %(items)s items, %(rows)s rows read. %(name)s") % {
-        "days": found.days_in_words,
-        "held": whole(held),
-        "items": items,
-        "rows": whole(len(found.records)),
-        "name": sheet.name or _("Pasted rows"),
+    return ", ".join(
+        [
+            found.days_in_words,
+            ngettext("%(count)s market day", "%(count)s market days", held) % {"count": whole(held)},
+            ngettext("%(count)s item", "%(count)s items", items) % {"count": items},
+            ngettext("%(count)s row", "%(count)s rows", len(found.records)) % {"count": whole(len(found.records))},
+            sheet.name or _("pasted"),
+        ]
+    )
+
+
+def _parts(outlook: Outlook) -> list[MoneyLine]:
+    """The two headline figures, market by market."""
+    lines = []
+    for market, past in outlook.back.markets.items():
+        away = past.turned_away
+        lines.append(
+            MoneyLine(
+                market,
+                _("%(out)d of %(days)d item-days") % {"out": past.ran_out, "days": past.days},
+                about_range(away.low, away.high),
+                money_range(past.lost) if outlook.running_out else money_range(None),
+                money_range(past.compost) if outlook.compost else money_range(None),
+            )
+        )
+    return lines
+
+
+def _reckoned(typed: FarmFigures) -> str:
+    """What costs and leftovers were reckoned with, for the paper."""
+    if typed.cost.value is None:
+        cost = _("costs not typed by item at %(share)s of the price, a starting guess") % {"share": f"{COST_SHARE:.0%}"}
+    else:
+        cost = _("costs not typed by item at %(typed)s") % {"typed": typed.cost.text.strip()}
+    leftover = typed.leftover.text.strip() if typed.leftover.value is not None else "0"
+    return _("Reckoned with %(cost)s, leftovers at %(leftover)s.") % {"cost": cost, "leftover": leftover}
+
+
+def _stale(last: date, today: date) -> str:
+    """A word where the notebook ends long ago."""
+    weeks = (today - last).days // 7
+    if weeks < STALE_WEEKS:
+        return ""
+    return _("The newest row is %(weeks)d weeks old: “next” means the market day after it, on %(day)s.") % {
+        "weeks": weeks,
+        "day": in_words(last),
     }
 
 

@@ -26,6 +26,17 @@ class SumLine:
 
 
 @dataclass(frozen=True, slots=True)
+class DayLine:
+    """One past market day of one item."""
+
+    day: str
+    brought: str
+    left: str
+    ran_out: str
+    missed: str
+
+
+@dataclass(frozen=True, slots=True)
 class Field:
     """One figure that can be changed on the page."""
 
@@ -54,6 +65,7 @@ class ItemLine:
     compost: Shown
     reason: str
     sum: tuple[SumLine, ...]
+    days: tuple[DayLine, ...]
     guess: Field
 
 
@@ -100,6 +112,17 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
+class MoneyLine:
+    """One market's part of the headline figures."""
+
+    market: str
+    ran_out: str
+    missed: str
+    running_out: str
+    compost: str
+
+
+@dataclass(frozen=True, slots=True)
 class NotebookPage:
     """Everything the page shows."""
 
@@ -115,6 +138,9 @@ class NotebookPage:
     item_days: int
     timed_words: str
     changes: tuple[Change, ...]
+    parts: tuple[MoneyLine, ...]
+    reckoned: str
+    stale: str
     general: tuple[Field, ...]
     prices: tuple[PriceLine, ...]
     markets: tuple[MarketBlock, ...]

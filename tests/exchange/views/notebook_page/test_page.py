@@ -32,7 +32,8 @@ def made(monkeypatch):
     assert found.open == ()
 
     def make(query: str = ""):
-        return make_page(Sheet(key_of(text), "market.csv", text), found, Answers(), QueryDict(query)), found
+        sheet = Sheet(key_of(text), "market.csv", text)
+        return make_page(sheet, found, Answers(), QueryDict(query).dict(), date(2026, 7, 20)), found
 
     return make
 

@@ -1,0 +1,91 @@
+"""What a quantity opens into: the sum behind it, and the last market days it was learned from."""
+
+from django.utils.translation import gettext as _
+
+from farmops.core.demand import DayBack, Range
+from farmops.exchange.views.notebook_page.shown import DayLine, SumLine
+from farmops.planning.bringing import ItemOutlook, Outlook
+from farmops.planning.economics import COST_SHARE
+from farmops.web.templatetags.formats import about_range, amount, clock, dollars, in_words, one_place
+
+LAST_DAYS = 8
+
+
+def money_range(amount: Range | None) -> str:
+    """Money as "$2,100-3,400", or that no price is known."""
+    return _("price not known") if amount is None else about_range(amount.low, amount.high, sign="$")
+
+
+def sum_of(item: ItemOutlook) -> tuple[SumLine, ...]:
+    """How the quantity comes about, and what the past days cost."""
+    advice, step = item.advice, item.economics.step
+    usual = f"{one_place(item.mean)} ({one_place(item.mean_low)}–{one_place(item.mean_high)})"
+    return (
+        SumLine(_("Wanted on a usual day"), usual),
+        SumLine(_("Wanted on one day: 8 days in 10 lie between"), f"{amount(item.low)}–{amount(item.high)}"),
+        SumLine(_("By a plain weighted average, for comparison"), one_place(item.simple_mean)),
+        *_share_of_days(item),
+        SumLine(_("Smallest amount that lasts so often: bring"), amount(item.bring)),
+        SumLine(_("Of these, sold on average"), one_place(advice.sold * step)),
+        SumLine(_("and left over"), one_place(advice.left * step)),
+        *_past(item),
+    )
+
+
+def _share_of_days(item: ItemOutlook) -> list[SumLine]:
+    full = item.economics.filled()
+    price, cost, worth = full.price or 0.0, full.unit_cost or 0.0, full.leftover_value or 0.0
+    share = f"{item.advice.critical_ratio:.0%}"
+    if item.economics.price is None:
+        words = _("Price not known; with a cost of %(share)s of it, it should last on") % {"share": f"{COST_SHARE:.0%}"}
+        return [SumLine(words, share)]
+    if price <= worth:
+        return []
+    shown = f"({dollars(price)} − {dollars(cost)}) ÷ ({dollars(price)} − {dollars(worth)})"
+    return [SumLine(_("Share of days it should last: %(sum)s") % {"sum": shown}, share)]
+
+
+def _past(item: ItemOutlook) -> list[SumLine]:
+    if item.running_out is None:
+        return []
+    full, step, away = item.economics.filled(), item.economics.step, item.past.turned_away
+    cost, worth = dollars(full.unit_cost or 0.0), dollars(full.leftover_value or 0.0)
+    missed = _("Sales missed so far, each at its day's price less %(cost)s") % {"cost": cost}
+    back = _("Came back so far, each at %(cost)s less %(worth)s") % {"cost": cost, "worth": worth}
+    return [
+        SumLine(missed, about_range(away.low * step, away.high * step)),
+        SumLine(_("Running out cost"), money_range(item.running_out)),
+        SumLine(back, amount(item.past.left * step)),
+        SumLine(_("Left over cost"), money_range(item.compost)),
+    ]
+
+
+def days_by_item(outlook: Outlook, market: str) -> dict[str, list[DayBack]]:
+    """The looked-back days of one market by item, in their order."""
+    found: dict[str, list[DayBack]] = {}
+    for day in outlook.back.days:
+        if day.record.market == market:
+            found.setdefault(day.record.item, []).append(day)
+    return found
+
+
+def last_days(item: ItemOutlook, days: list[DayBack]) -> tuple[DayLine, ...]:
+    """The last eight days of one item: brought, came back, ran out, missed."""
+    step = item.economics.step
+    lines = []
+    for day in days[-LAST_DAYS:]:
+        record = day.record
+        if record.ran_out:
+            ran_out = ", ".join(clock(minute) for minute in record.ran_out_at) or _("yes, time not noted")
+        else:
+            ran_out = ""
+        lines.append(
+            DayLine(
+                day=in_words(record.day),
+                brought=amount((record.brought + record.carried_in) * step),
+                left=_("not noted") if day.left is None else amount(day.left * step),
+                ran_out=ran_out,
+                missed=one_place(day.turned_away * step) if day.turned_away >= 0.05 else "",
+            )
+        )
+    return tuple(lines)
