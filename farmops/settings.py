@@ -3,6 +3,7 @@
 import os
 import sys
 from pathlib import Path
+from zoneinfo import available_timezones
 
 import dj_database_url
 from csp.constants import NONE, SELF
@@ -24,6 +25,12 @@ def _secret_key() -> str:
         with open(os.open(path, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600), "w", encoding="ascii") as file:
             file.write(get_random_secret_key())
     return path.read_text(encoding="ascii")
+
+
+def _computer_zone() -> str:
+    """The zone this computer is set to, where its system says so; the farm is where its computer stands."""
+    place = os.path.realpath("/etc/localtime").partition("zoneinfo/")[2]
+    return place if place in available_timezones() else "America/New_York"
 
 
 def _flag(name: str) -> bool:
@@ -111,7 +118,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 LANGUAGE_CODE = "en"
 USE_I18N = True
 USE_TZ = True
-TIME_ZONE = os.environ.get("FARMOPS_TIME_ZONE", "America/New_York")
+TIME_ZONE = os.environ.get("FARMOPS_TIME_ZONE") or _computer_zone()
 
 STATIC_URL = "static/"
 STATIC_ROOT = BASE_DIR / ".static"
