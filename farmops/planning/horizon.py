@@ -9,8 +9,8 @@ from decimal import Decimal
 from farmops.core.calendar import monday_of
 from farmops.core.coming import Coming, Taken
 from farmops.core.quantities import unit_name
-from farmops.core.sizing import Mix, Occupancy
-from farmops.planning.rows import FarmRows, Item
+from farmops.core.sizing import Leeway, Mix, Occupancy
+from farmops.planning.rows import FarmRows, Item, ItemPart
 from farmops.planning.standing import convert
 
 WEEKS = 26
@@ -133,8 +133,22 @@ def products_of(rows: FarmRows) -> Products:
             targets[variety] = Target(part_key(variety), packed)
     for name, of_item in parts.items():
         if any(targets[variety].key != name for variety, _amount in of_item):
-            mixes.append(Mix(name, tuple((part_key(variety), amount) for variety, amount in of_item)))
+            leeway = tuple(
+                Leeway(part_key(part.variety), float(_contents(items[name], last_stage[part.variety].unit)), down, up)
+                for part in rows.item_parts
+                if part.item == name and part.share > 0 and len(of_item) > 1
+                for down, up in [_down_and_up(part)]
+                if down or up
+            )
+            mixes.append(Mix(name, tuple((part_key(variety), amount) for variety, amount in of_item), leeway))
     return Products({name: items[name] for name in parts}, parts, targets, tuple(mixes))
+
+
+def _down_and_up(part: ItemPart) -> tuple[float, float]:
+    """How far a part's share may go down and up from the recipe's."""
+    least = part.share if part.at_least is None else part.at_least
+    most = part.share if part.at_most is None else part.at_most
+    return float(part.share - least), float(most - part.share)
 
 
 def part_key(variety: str) -> str:

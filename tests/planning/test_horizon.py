@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from farmops.core.coming import Coming, Taken
-from farmops.core.sizing import Mix, Occupancy
+from farmops.core.sizing import Leeway, Mix, Occupancy
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.horizon import Horizon, Target, horizon_from, products_of
 from tests.exchange.sheets.small_farm import SMALL_FARM, write_farm
@@ -104,3 +104,16 @@ def test_a_variety_in_one_item_is_that_item_and_in_two_a_part(tmp_path):
         ),
     )
     assert "arugula bag" not in products.items
+
+
+def test_a_mix_may_change_as_far_as_its_limits_say(tmp_path):
+    parts = """
+        item,variety,share,at_least,at_most
+        mizuna bag,mizuna,60,0,80
+        mizuna bag,curly kale,40,,70
+        """
+    (mix,) = products_of(read_folder(write_farm(tmp_path, item_parts=parts))).mixes
+    assert mix.leeway == (
+        Leeway("mizuna (for mixes)", 1.0, pytest.approx(0.6), pytest.approx(0.2)),
+        Leeway("curly kale (for mixes)", 1.0, 0.0, pytest.approx(0.3)),
+    )

@@ -8,7 +8,7 @@ from dataclasses import replace
 from .matrix import INFINITE
 from .model import Model, build
 from .plan import Clash
-from .problem import Heads, Problem, Settings
+from .problem import Heads, Mix, Problem, Settings
 from .solve import run, solver
 
 # Without room limits the problem falls apart into small ones, for which this is plenty.
@@ -92,11 +92,25 @@ def _reachable(problem: Problem) -> set[tuple[str, int]]:
             weeks = {week for block in sowing.harvest.blocks for week, items in block.harvests if items > 0}
         found |= {(sowing.item, week + kept) for week in weeks for kept in range(keeps[sowing.item] + 1)}
     for mix in problem.mixes:
-        weeks = set(range(problem.weeks))
-        for part, _ in mix.parts:
-            weeks &= {week for item, week in found if item == part}
-        found |= {(mix.item, week + kept) for week in weeks for kept in range(keeps[mix.item] + 1)}
+        mixed = [
+            week
+            for week in range(problem.weeks)
+            if can_be_mixed(mix, {part for part, _amount in mix.parts if (part, week) in found})
+        ]
+        found |= {(mix.item, week + kept) for week in mixed for kept in range(keeps[mix.item] + 1)}
     return found
+
+
+def can_be_mixed(mix: Mix, there: set[str]) -> bool:
+    """Whether the leeway of a mix lets it be made of these parts alone."""
+    leeway = {one.part: one for one in mix.leeway}
+    missing = 0.0
+    for part, amount in mix.parts:
+        if amount > 0 and part not in there:
+            if part not in leeway or amount > leeway[part].down * leeway[part].whole + 1e-9:
+                return False
+            missing += amount / leeway[part].whole
+    return missing <= sum(one.up for one in mix.leeway if one.part in there) + 1e-9
 
 
 def clash_of(model: Model) -> Clash:

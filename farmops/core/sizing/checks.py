@@ -128,6 +128,14 @@ def _check_mix(mix: Mix, items: dict[str, Item], mixed: set[str]) -> None:
         _amount(f"mix {mix.item}", part, amount)
         if part in mixed:
             raise ValueError(f"mix {mix.item}: {part} is a mix itself; give its parts instead")
+    amounts = dict(mix.parts)
+    _once(f"leeway of mix {mix.item}", [leeway.part for leeway in mix.leeway])
+    for leeway in mix.leeway:
+        share = amounts.get(leeway.part, math.nan) / leeway.whole if leeway.whole > 0 else math.nan
+        if not (0 <= leeway.down <= share + 1e-9 and 0 <= leeway.up <= 1 - share + 1e-9):
+            raise ValueError(
+                f"mix {mix.item}: {leeway.part} of {share:g} cannot go {leeway.down:g} down and {leeway.up:g} up"
+            )
     if not any(amount > 0 for _, amount in mix.parts):
         raise ValueError(f"mix {mix.item} has no parts")
 

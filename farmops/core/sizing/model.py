@@ -12,7 +12,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from .matrix import INFINITE, Matrix
-from .problem import Cuts, Heads, Item, Problem, Settings, Sowing, Standing
+from .problem import Cuts, Heads, Item, Mix, Problem, Settings, Sowing, Standing
 
 BEYOND_WEEKS = 20
 # Shares of the usual price credited to cuttings after the horizon: they compete with sowings not yet thought of.
@@ -51,6 +51,7 @@ class Model:
     harvested: Grid = field(default_factory=lambda: defaultdict(dict))
     kept: dict[tuple[str, int], list[int]] = field(default_factory=dict)
     made: dict[tuple[str, int], int] = field(default_factory=dict)
+    mixed: dict[tuple[str, int], dict[str, Terms]] = field(default_factory=dict)  # mix and week: amount of each part
     met: list[int] = field(default_factory=list)
     taken: list[list[int]] = field(default_factory=list)  # pieces of each market
     room: Grid = field(default_factory=lambda: defaultdict(dict))
@@ -205,8 +206,26 @@ def _add_mixes(model: Model, items: dict[str, Item]) -> None:
         for week in range(model.problem.weeks):
             made = model.made[mix.item, week] = model.matrix.column(-items[mix.item].cutting)
             _add(model.harvested[mix.item, week], made, 1.0)
-            for part, amount in mix.parts:
-                _add(model.used[part, week], made, amount)
+            parts: dict[str, Terms] = {part: {made: amount} for part, amount in mix.parts}
+            _add_leeway(model, mix, made, parts)
+            for part, terms in parts.items():
+                for column, factor in terms.items():
+                    _add(model.used[part, week], column, factor)
+            model.mixed[mix.item, week] = parts
+
+
+def _add_leeway(model: Model, mix: Mix, made: int, parts: dict[str, Terms]) -> None:
+    """What goes out of the recipe comes in of other parts, each inside its limits."""
+    matrix, balance = model.matrix, Terms()
+    for leeway in mix.leeway:
+        for sign, limit in ((-1.0, leeway.down), (1.0, leeway.up)):
+            if limit > 0:
+                column = matrix.column(-model.settings.recipe_price / 2)
+                matrix.at_most({column: 1.0, made: -limit})
+                _add(parts[leeway.part], column, sign * leeway.whole)
+                balance[column] = sign
+    if balance:
+        matrix.row(balance, 0.0, 0.0)
 
 
 def _add_wants(model: Model) -> None:

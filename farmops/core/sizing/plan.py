@@ -39,6 +39,16 @@ class ItemWeek:
 
 
 @dataclass(frozen=True, slots=True)
+class Mixed:
+    """A mix made in a week, in items, and how much of each part goes into it."""
+
+    item: str
+    week: int
+    made: float
+    parts: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Kept:
     """What is kept of a planting.
 
@@ -135,3 +145,4 @@ class Plan:
     seed: int
     node_limit: int
     size: Size
+    mixed: tuple[Mixed, ...] = ()

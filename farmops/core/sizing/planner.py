@@ -11,7 +11,7 @@ from .checks import check_problem
 from .model import Model, build
 from .plan import Clash, Plan, RoomWorth, Size
 from .problem import Problem, Settings
-from .reading import changed_parts, item_weeks, markets, promises, room, shares, sowings, unmet
+from .reading import changed_parts, item_weeks, markets, mixed, promises, room, shares, sowings, unmet
 from .solve import PROVEN, Answer, run
 
 PRECISE_GAP = 0.001
@@ -117,6 +117,7 @@ def _plan(model: Model, answer: Answer, causes: dict[int, str], model_seconds: f
         seed=model.settings.seed,
         node_limit=model.settings.nodes,
         size=_size(model),
+        mixed=mixed(model, values),
     )
 
 

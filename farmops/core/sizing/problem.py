@@ -41,11 +41,25 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
+class Leeway:
+    """How far a part of a mix may go from the recipe: shares of the whole mix below and above its own, 0 to 1.
+
+    whole: how much of the part would make one item alone; its own share is its amount over this.
+    """
+
+    part: str
+    whole: float
+    down: float
+    up: float
+
+
+@dataclass(frozen=True, slots=True)
 class Mix:
-    """An item made of others: parts are (item, how many of it go into one)."""
+    """An item made of others: parts are (item, how many of it go into one), changed only inside the leeway given."""
 
     item: str
     parts: tuple[tuple[str, float], ...]
+    leeway: tuple[Leeway, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +223,7 @@ class Settings:
     whole_weeks: int | None = 12
     change_price: float = 1.0  # per part away from the accepted plan
     keep_price: float = 0.02  # per item and week in the cold room
+    recipe_price: float = 0.02  # per item's worth of parts exchanged in a mix: the recipe holds unless changing it pays
     stay_worth: float = 0.5  # for keeping a standing planting whole: breaks ties
     room_counts: bool = True  # False: what would be sown if room were no limit
     explain: bool = True  # find out why promises are not met

@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from .model import Model, Terms, is_whole, priced_weeks
-from .plan import ItemWeek, Kept, MarketOutcome, PromiseOutcome, RoomUse, Sown
+from .plan import ItemWeek, Kept, MarketOutcome, Mixed, PromiseOutcome, RoomUse, Sown
 
 NOTHING = 1e-6
 FULL = 1e-5  # of the places: room used up to this share is called full
@@ -100,6 +100,20 @@ def markets(model: Model, values: Values) -> tuple[MarketOutcome, ...]:
     return tuple(lines)
 
 
+def mixed(model: Model, values: Values) -> tuple[Mixed, ...]:
+    """Mixes made, with what really goes into them."""
+    return tuple(
+        Mixed(
+            item,
+            week,
+            _tidy(values[model.made[item, week]]),
+            tuple((part, _tidy(_sum(terms, values))) for part, terms in parts.items()),
+        )
+        for (item, week), parts in model.mixed.items()
+        if values[model.made[item, week]] > NOTHING
+    )
+
+
 def item_weeks(model: Model, values: Values, outcomes: tuple[MarketOutcome, ...]) -> tuple[ItemWeek, ...]:
     """Harvest, stock and use of every item and week in which there is anything."""
     problem = model.problem
@@ -119,7 +133,10 @@ def item_weeks(model: Model, values: Values, outcomes: tuple[MarketOutcome, ...]
     for pool in model.pools:
         for week, column in pool.left.items():
             left[pool.item, week] = left.get((pool.item, week), 0.0) + float(values[column])
-    parts = {(part, mix.item): amount for mix in problem.mixes for part, amount in mix.parts}
+    into: dict[tuple[str, int], float] = {}
+    for mix in mixed(model, values):
+        for part, amount in mix.parts:
+            into[part, mix.week] = into.get((part, mix.week), 0.0) + amount
     lines = []
     for item in problem.items:
         carried = sum(item.stock)
@@ -127,9 +144,6 @@ def item_weeks(model: Model, values: Values, outcomes: tuple[MarketOutcome, ...]
             key = (item.key, week)
             kept = float(sum(values[column] for column in model.kept.get(key, [])))
             made = float(values[model.made[key]]) if key in model.made else 0.0
-            mixed = sum(
-                amount * values[model.made[mix, week]] for (part, mix), amount in parts.items() if part == item.key
-            )
             line = ItemWeek(
                 item=item.key,
                 week=week,
@@ -139,7 +153,7 @@ def item_weeks(model: Model, values: Values, outcomes: tuple[MarketOutcome, ...]
                 kept=_tidy(kept),
                 carried_in=_tidy(carried),
                 made=_tidy(made),
-                into_mixes=_tidy(mixed),
+                into_mixes=_tidy(into.get(key, 0.0)),
                 promised=promised.get(key, 0.0),
                 met=_tidy(met.get(key, 0.0)),
                 market=_tidy(taken.get(key, 0.0)),

@@ -6,6 +6,7 @@ from farmops.core.sizing import (
     Cuts,
     Heads,
     Item,
+    Leeway,
     Market,
     Mix,
     Occupancy,
@@ -77,3 +78,11 @@ def test_a_leftover_of_a_mix_may_be_worth_its_parts_cutting():
     mixes = (Mix("mix", (("A", 0.5), ("B", 0.5))),)
     markets = (Market("m", "mix", 1, (Piece(2, 3.0, 1.0),), 3.0, leftover=0.6),)
     assert solve(replace(BASE, items=items, mixes=mixes, markets=markets)).status == "optimal"
+
+
+@pytest.mark.parametrize(("down", "up"), [(0.6, 0.1), (0.1, 0.6), (-0.1, 0.1)])
+def test_leeway_stays_between_nothing_and_all(down, up):
+    items = (Item("A"), Item("B"), Item("mix"))
+    mix = Mix("mix", (("A", 0.5), ("B", 0.5)), (Leeway("A", 1.0, down, up),))
+    with pytest.raises(ValueError, match="mix mix: A of 0.5 cannot go"):
+        solve(replace(BASE, items=items, mixes=(mix,), markets=()))

@@ -7,12 +7,17 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from farmops.core.sizing import (
+    Block,
+    Cuts,
     Heads,
     Item,
+    Leeway,
     Market,
+    Mix,
     Piece,
     Plan,
     Problem,
+    Promise,
     Settings,
     Sowing,
     Space,
@@ -217,3 +222,41 @@ def test_fractions_of_parts_are_an_upper_bound(seed):
     assert outlook.bound >= best(problem) - 1e-6
     assert {line.whole for line in outlook.sowings if line.week == 0} <= {True}
     assert {line.whole for line in outlook.sowings if line.week > 0} <= {False}
+
+
+LEAVES = (Item("bag"), Item("red"), Item("green"))
+RECIPE = (("red", 0.5), ("green", 0.5))
+ANY = (Leeway("red", 1.0, 0.5, 0.5), Leeway("green", 1.0, 0.5, 0.3))
+
+
+def bags_of(red, green, wanted, leeway):
+    """A bag of two leaves, of which so much stands; each bag brings 5, each leaf is free."""
+    standing = tuple(
+        Standing(leaf, leaf, Cuts((Block(((0, amount),)),)))
+        for leaf, amount in (("red", red), ("green", green))
+        if amount
+    )
+    promise = Promise("Inn", "bag", 0, wanted, 5.0, 1.0)
+    mixes = (Mix("bag", RECIPE, leeway),)
+    return solve(Problem(1, (), LEAVES, standing=standing, promises=(promise,), mixes=mixes), Settings(explain=True))
+
+
+@pytest.mark.parametrize(
+    ("red", "green", "leeway", "made", "parts"),
+    [
+        pytest.param(10.0, 10.0, ANY, 10.0, {"red": 5.0, "green": 5.0}, id="recipe-where-it-can-be-had"),
+        pytest.param(3.0, 10.0, ANY, 10.0, {"red": 3.0, "green": 7.0}, id="other-leaf-fills-up"),
+        pytest.param(1.0, 10.0, ANY, 5.0, {"red": 1.0, "green": 4.0}, id="no-further-than-its-limit"),
+        pytest.param(10.0, 0.0, ANY, 10.0, {"red": 10.0, "green": 0.0}, id="a-leaf-left-out"),
+        pytest.param(3.0, 10.0, (), 6.0, {"red": 3.0, "green": 3.0}, id="strict"),
+    ],
+)
+def test_a_mix_is_changed_only_inside_its_limits(red, green, leeway, made, parts):
+    # Our numbers: green may make up 80 % of a bag at most, so 1 lb of red reaches for 5 bags and no more.
+    plan = bags_of(red, green, 10.0, leeway)
+    assert plan.promises[0].met == pytest.approx(made)
+    assert dict(plan.mixed[0].parts) == pytest.approx(parts)
+    into = {line.item: line.into_mixes for line in plan.items if line.item != "bag"}
+    assert {leaf: amount for leaf, amount in into.items() if amount} == pytest.approx(
+        {leaf: amount for leaf, amount in parts.items() if amount}
+    )
