@@ -224,13 +224,13 @@ def test_fractions_of_parts_are_an_upper_bound(seed):
     assert {line.whole for line in outlook.sowings if line.week > 0} <= {False}
 
 
-LEAVES = (Item("bag"), Item("red"), Item("green"))
+LEAVES = (Item("bag", cutting=0.1), Item("red"), Item("green"))
 RECIPE = (("red", 0.5), ("green", 0.5))
 ANY = (Leeway("red", 1.0, 0.5, 0.5), Leeway("green", 1.0, 0.5, 0.3))
 
 
 def bags_of(red, green, wanted, leeway):
-    """A bag of two leaves, of which so much stands; each bag brings 5, each leaf is free."""
+    """A bag of two leaves, of which so much stands; each bag brings 5 and costs 0.1 to make."""
     standing = tuple(
         Standing(leaf, leaf, Cuts((Block(((0, amount),)),)))
         for leaf, amount in (("red", red), ("green", green))
