@@ -158,3 +158,43 @@ def test_the_whole_way_works_with_scripts_off(open_page: Callable[..., Page]) ->
     page.get_by_role("button", name="Work it out again").click()
     expect(page.get_by_label("What one costs to grow and pick", exact=True)).to_have_value("75%")
     assert re.search(r"f\.cost=75", page.url)
+
+
+def test_a_changed_figure_leaves_the_page_where_it_is(phone: Page) -> None:
+    drop_demo(phone)
+    field = phone.get_by_label("What one costs to grow and pick", exact=True)
+    field.fill("55%")
+    before = phone.evaluate("scrollY")
+    field.press("Enter")
+    expect(phone).to_have_url(re.compile(r"f\.cost=55"))
+    assert abs(phone.evaluate("scrollY") - before) <= 5
+
+
+def test_headings_nobody_knows_are_asked_once_and_can_be_changed_later(laptop: Page) -> None:
+    head = "The day,Where we stood,Thing,In the van,Back in the van,Asked for\n"
+    paste(laptop, head + "".join(f"2026-05-{day:02d},Town,Basil,40,{day % 3},2.50\n" for day in range(1, 29, 7)))
+    expect(laptop.get_by_role("heading", level=1)).to_have_text("A few questions first")
+    rounds = 0
+    while laptop.get_by_role("heading", level=1).inner_text() == "A few questions first":
+        rounds += 1
+        assert rounds <= 6
+        for question, answer in {
+            "the market day": "The day",
+            "what was sold": "Thing",
+            "how many were brought": "In the van",
+            "how many came back": "Back in the van",
+        }.items():
+            asked = laptop.get_by_role("group", name=f"Which column tells {question}?")
+            if asked.count():
+                asked.get_by_label(re.compile(f"{answer}( |$)")).first.check()
+        for group in laptop.get_by_role("group").all():
+            if group.get_by_role("radio").count() and not group.locator("input:checked").count():
+                group.get_by_role("radio").first.check()
+        with laptop.expect_response(re.compile("/notebooks/")):
+            laptop.get_by_role("button", name="Go on").click()
+        laptop.wait_for_timeout(200)
+    expect(laptop.get_by_role("heading", level=1)).to_have_text("Your market notebook")
+    laptop.get_by_text("How your headings were understood").click()
+    laptop.get_by_label("price of one", exact=True).select_option("Asked for")
+    expect(laptop).to_have_url(re.compile(r"column\.price=5"))
+    expect(laptop.get_by_label("Price of Basil")).to_have_attribute("placeholder", "2.50")

@@ -17,7 +17,7 @@ from farmops.exchange.forms import DropForm
 from farmops.exchange.keep_notebook import forget_notebook, keep_notebook, open_kept
 from farmops.exchange.models import KeptNotebook
 from farmops.exchange.notebook import Answers, Notebook, NotebookRefused, read_notebook
-from farmops.exchange.views.notebook_page import NotebookPage, column_lines, left_out, make_page
+from farmops.exchange.views.notebook_page import NotebookPage, column_lines, left_out, make_page, settled
 from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
 from farmops.web.pages import render_page
 
@@ -91,11 +91,12 @@ def questions(request: HttpRequest, sheet: Sheet, found: Notebook) -> HttpRespon
         for name, value in given_once(request.GET).items()
         if name not in asked and not name.startswith("column.")
     ]
+    still_open = {doubt.key for doubt in found.open}
     lines = column_lines(found, answers_in(request.GET))
     context = {
         "open": found.open,
-        "settled": [doubt for doubt in found.doubts if not doubt.must_be_answered],
-        "columns": [line for line in lines if f"column.{line.field}" not in asked],
+        "settled": settled(found),
+        "columns": [line for line in lines if f"column.{line.field}" not in still_open],
         "carried": carried,
         "sheet_name": sheet.name,
         "address": request.path,

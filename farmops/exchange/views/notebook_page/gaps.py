@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from farmops.exchange.notebook import Answers, Notebook
+from farmops.exchange.notebook import Answers, Doubt, Notebook
 from farmops.exchange.notebook.columns import MEANINGS
 from farmops.exchange.views.notebook_page.shown import ColumnLine
 from farmops.planning.bringing import Outlook
@@ -76,6 +76,11 @@ def left_out(found: Notebook) -> tuple[str, ...]:
         for _reason, count, why in found.left_out
     ]
     return tuple(filter(None, [found.table.left_out_in_words, *rows]))
+
+
+def settled(found: Notebook) -> tuple[Doubt, ...]:
+    """Questions answered or taken for granted; those about columns are changed where the headings stand."""
+    return tuple(doubt for doubt in found.doubts if not doubt.must_be_answered and not doubt.key.startswith("column."))
 
 
 def differences(found: Notebook) -> tuple[str, ...]:

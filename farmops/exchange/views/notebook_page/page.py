@@ -12,7 +12,14 @@ from farmops.core.demand import Learned
 from farmops.exchange.desk import Sheet, desk
 from farmops.exchange.figures import FarmFigures
 from farmops.exchange.notebook import Answers, Notebook
-from farmops.exchange.views.notebook_page.gaps import column_lines, differences, left_out, tells_little, unknown
+from farmops.exchange.views.notebook_page.gaps import (
+    column_lines,
+    differences,
+    left_out,
+    settled,
+    tells_little,
+    unknown,
+)
 from farmops.exchange.views.notebook_page.items import (
     general_fields,
     market_block,
@@ -71,7 +78,7 @@ def make_page(
         left_out=left_out(found),
         differences=differences(found),
         columns=column_lines(found, answers),
-        settled=tuple(doubt for doubt in found.doubts if not doubt.must_be_answered),
+        settled=settled(found),
     )
 
 
