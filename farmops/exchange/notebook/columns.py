@@ -1,15 +1,10 @@
-"""Which column is what: matched by plain words, asked where words do not decide, overridden by the person."""
+"""What headings mean: the words that people write over the columns of a market notebook."""
 
 import re
 import unicodedata
 from dataclasses import dataclass
 
-from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-
-from farmops.exchange.notebook.doubts import Choice, Questions
-
-NOT_THERE = "none"
 
 # Words that people write over a column, after folding: lower case, no marks, one space. `|` parts the headings.
 WORDS = {
@@ -19,8 +14,8 @@ WORDS = {
     "closes": "closes|close|closing|to|until|till|closes at|market closes|end time|closing time|finish",
     "item": "item|what|crop|product|produce|vegetable|veg|veggie|herb|goods|thing|name|description|variety|items|crops",
     "unit": "unit|units|per|sold by|sold as|measure|uom|unit of sale|sold per",
-    "price": "price|each|cost to customer|price each|unit price|sold at|charged|selling price|price per unit|price unit"
-    "|price per bunch|price per lb|dollars each|asking price",
+    "price": "price|each|ea|cost to customer|price each|unit price|sold at|charged|selling price|price per unit"
+    "|price unit|price per bunch|price per lb|dollars each|asking price",
     "brought": "brought|took|taken|to market|to mkt|brought to market|taken to market|loaded|packed|harvested"
     "|bring|start count|started with|amount brought|qty brought|brought in|stock|qty taken|quantity brought"
     "|how many brought|load|sent|amount taken|took to market|qty to market|offered",
@@ -77,6 +72,10 @@ MEANINGS = {
     "status": gettext_lazy("whether the market took place"),
 }
 SEVERAL = {"other_left"}
+MONEY_FIELDS = {"price", "unit_cost", "leftover_value"}
+MONEY_WORD = re.compile(r"\$|\b(usd|dollars?)\b", re.IGNORECASE)
+BESIDE = {"per", "a", "an", "one", "for"}  # with a unit and a sign of money: "$ per bunch"
+ARTICLES = {"the", "our", "my"}
 STRICT_REQUIRED = ("date", "market", "opens", "closes", "item", "unit", "price", "brought", "left_over")
 UNITS = set(
     "lb lbs pound pounds oz ounce ounces kg g gram grams bunch bunches bu head heads hd ea each pc pcs piece pieces bag"
@@ -117,90 +116,24 @@ def fold(heading: str) -> str:
 
 
 def field_of(heading: str) -> str | None:
-    """The field that a heading names, exactly or but for a unit beside it ("Brought lb"); None if unknown."""
+    """The field that a heading names, exactly or but for a unit or an article beside it; None if unknown.
+
+    A heading of money alone with its unit ("$/bunch") is the price; money beside a word of amounts ("Sales $") is
+    takings, which no field holds.
+    """
     folded = fold(heading)
-    if folded in FIELDS:
-        return FIELDS[folded]
     bare = " ".join(word for word in folded.split() if word not in UNITS)
-    if bare and bare != folded and bare in FIELDS:
-        return FIELDS[bare]
-    return None
+    found = FIELDS.get(folded) or FIELDS.get(bare)
+    if found is None and bare:
+        found = FIELDS.get(" ".join(word for word in bare.split() if word not in ARTICLES))
+    if not MONEY_WORD.search(heading):
+        return found
+    if _is_money_of_a_unit(heading):
+        return "price"
+    return found if found in MONEY_FIELDS else None
 
 
-def match_columns(headings: tuple[str, ...], questions: Questions) -> Mapping:
-    """Columns by words and answers; asks where two columns claim one field or a needed one is missing."""
-    claims: dict[str, list[int]] = {}
-    for column, heading in enumerate(headings):
-        if heading and (name := field_of(heading)):
-            claims.setdefault(name, []).append(column)
-    for name, words in WITHIN.items():
-        if name not in claims:
-            free = [at for at, heading in enumerate(headings) if heading and field_of(heading) is None]
-            claims[name] = [at for at in free if len(headings[at]) < 40 and words.search(fold(headings[at]))]
-    columns = {name: tuple(found) for name, found in claims.items() if found}
-    _override(columns, headings, questions)
-    for name, found in list(columns.items()):
-        if len(found) > 1 and name not in SEVERAL:
-            exact = [column for column in found if fold(headings[column]) == name.replace("_", " ")]
-            columns[name] = tuple(exact) if len(exact) == 1 else _ask_which(name, found, headings, questions)
-    mapping = Mapping(columns, headings)
-    asked = {doubt.key for doubt in questions.doubts}
-    for name in _missing(mapping):
-        if f"column.{name}" in asked:
-            continue
-        columns[name] = _ask_which(name, _unused(mapping), headings, questions)
-    _keep_named(columns, questions)
-    return Mapping({name: found for name, found in columns.items() if found}, headings)
-
-
-def _override(columns: dict[str, tuple[int, ...]], headings: tuple[str, ...], questions: Questions) -> None:
-    """What the person said about a column wins over the words above it."""
-    for name in WORDS:
-        said = questions.answers.get(f"column.{name}")
-        if said is None:
-            continue
-        chosen = () if said == NOT_THERE else _chosen(said, len(headings))
-        if said != NOT_THERE and not chosen:
-            continue
-        for other in columns:
-            columns[other] = tuple(column for column in columns[other] if column not in chosen)
-        columns[name] = chosen
-
-
-def _chosen(said: str, count: int) -> tuple[int, ...]:
-    picked = [int(part) for part in said.split(",") if part.strip().isdecimal() and len(part) < 6]
-    return tuple(column for column in picked if column < count)
-
-
-def _missing(mapping: Mapping) -> list[str]:
-    needed = [name for name in ("date", "item") if not mapping.has(name)]
-    enough = mapping.has("brought") or (mapping.has("sold") and (mapping.has("left_over") or mapping.has("other_left")))
-    if not enough:
-        needed.append("brought")
-    told = any(mapping.has(name) for name in ("left_over", "other_left", "sold", "sold_out_at"))
-    return needed if told else [*needed, "left_over"]
-
-
-def _unused(mapping: Mapping) -> tuple[int, ...]:
-    used = {column for columns in mapping.columns.values() for column in columns}
-    return tuple(column for column, words in enumerate(mapping.headings) if words and column not in used)
-
-
-def _ask_which(name: str, columns: tuple[int, ...], headings: tuple[str, ...], questions: Questions) -> tuple[int, ...]:
-    choices = [Choice(str(column), headings[column]) for column in columns]
-    choices.append(Choice(NOT_THERE, str(_("It is not in this sheet"))))
-    said = questions.ask(
-        f"column.{name}",
-        _("Which column tells %(meaning)s?") % {"meaning": MEANINGS[name]},
-        tuple(choices),
-        column=name,
-    )
-    return _chosen(said, len(headings)) if said and said != NOT_THERE else ()
-
-
-def _keep_named(columns: dict[str, tuple[int, ...]], questions: Questions) -> None:
-    """Each column has one meaning: the first field that holds it keeps it."""
-    taken: set[int] = set()
-    for name in sorted(columns, key=lambda name: questions.answers.get(f"column.{name}") is None):
-        columns[name] = tuple(column for column in columns[name] if column not in taken)
-        taken |= set(columns[name])
+def _is_money_of_a_unit(heading: str) -> bool:
+    words = set(fold(re.sub(r"[()\[\]{}]", " ", heading)).split())
+    units = {word for word in words - BESIDE if word in UNITS and not MONEY_WORD.fullmatch(word)}
+    return bool(units) and words <= UNITS | BESIDE

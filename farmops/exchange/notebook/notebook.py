@@ -7,14 +7,13 @@ from datetime import date
 from django.utils.translation import gettext as _
 
 from farmops.core.demand.records import MarketRecord
-from farmops.exchange.notebook.cells import Exact
-from farmops.exchange.notebook.columns import Mapping, field_of, match_columns
+from farmops.exchange.notebook.columns import Mapping
 from farmops.exchange.notebook.dates import in_words
 from farmops.exchange.notebook.decode import decode
 from farmops.exchange.notebook.doubts import Answers, Doubt, Questions
 from farmops.exchange.notebook.hours import read_hours
 from farmops.exchange.notebook.lines import Reading
-from farmops.exchange.notebook.numbers import parse_amount
+from farmops.exchange.notebook.matching import Columns, match_columns
 from farmops.exchange.notebook.reading import read_lines
 from farmops.exchange.notebook.records import (
     Difference,
@@ -77,6 +76,11 @@ class Notebook:
         return not self.open and bool(self.records)
 
     @property
+    def unused(self) -> tuple[str, ...]:
+        """Headings of the columns that nothing was taken from."""
+        return self.mapping.unused
+
+    @property
     def days(self) -> tuple[date, date] | None:
         """First and last market day."""
         found = [record.day for record in self.records]
@@ -113,8 +117,7 @@ def read_notebook(
     table = find_table(decode(source), questions)
     if questions.open:
         return Notebook(name, table, doubts=tuple(questions.doubts))
-    _refuse_wide(table, questions)
-    mapping = match_columns(table.headings, questions)
+    mapping = match_columns(Columns.of(table), questions)
     if questions.open:
         return Notebook(name, table, mapping, tuple(questions.doubts))
     _refuse_without(mapping)
@@ -150,36 +153,6 @@ def _unfinished(name: str, reading: Reading, differences: tuple[Difference, ...]
         differences=differences,
         warnings=tuple(reading.warnings),
     )
-
-
-def _refuse_wide(table: Table, questions: Questions) -> None:
-    """A sheet with a column for each item cannot be told apart into brought and left over: say so in words."""
-    known = {field_of(heading) for heading in table.headings}
-    if "item" in known or questions.answers.get("column.item") is not None or not table.heading_rows:
-        return
-    names = [
-        heading
-        for column, heading in enumerate(table.headings)
-        if heading and field_of(heading) is None and _is_numbers(table, column)
-    ]
-    if len(names) < 3:
-        return
-    raise NotebookRefused(
-        _("This sheet seems to have one column for each item (%(names)s), not one row.")
-        % {"names": ", ".join(names[:3])},
-        _(
-            "Write one row for each item and day, with columns Date, Item, Brought, Left over, "
-            "e.g. “2026-05-02, %(name)s, 40, 6”, and try again."
-        )
-        % {"name": names[0]},
-        row=table.heading_rows[0],
-    )
-
-
-def _is_numbers(table: Table, column: int) -> bool:
-    cells = [row.cells[column] for row in table.rows[:60] if column < len(row.cells) and row.cells[column]]
-    numbers = [cell for cell in cells if isinstance(cell, Exact) or parse_amount(cell, "point") is not None]
-    return bool(cells) and len(numbers) * 10 >= len(cells) * 8
 
 
 def _refuse_without(mapping: Mapping) -> None:

@@ -84,15 +84,29 @@ def _is_heading(row: Row) -> bool:
     return _known(row) >= 2 or (dated and plain and len(words) >= 3)
 
 
+def _stands_above(head: list[Row], at: int) -> bool:
+    """Four or more different words without a digit, right above a row with digits in two cells or more."""
+    words = [cell for cell in head[at].cells if cell]
+    if len(set(words)) < max(4, len(words)) or any(len(word) > 40 for word in words):
+        return False
+    if any(isinstance(cell, Exact) or any(sign.isdigit() for sign in cell) for cell in words):
+        return False
+    below = head[at + 1].cells if at + 1 < len(head) else ()
+    return sum(any(sign.isdigit() for sign in cell) for cell in below) >= 2
+
+
 def table_of(sheet: Sheet, questions: Questions) -> Table:
     """The table in one sheet; asks which row is the heading where none looks like one."""
     head = list(sheet.rows[:LOOK_AT])
-    at: int | None = max(range(len(head)), key=lambda index: (_known(head[index]), -index))
+    at = max(range(len(head)), key=lambda index: (_known(head[index]), -index))
+    if not _is_heading(head[at]):
+        at = next((index for index in range(len(head)) if _stands_above(head, index)), at)
     said = questions.answers.get("heading")
-    if at is None or not _is_heading(head[at]) or said is not None:
-        at = _ask_heading(head, at, questions)
-    if at is None:
-        return _without_heading(sheet)
+    if not (_is_heading(head[at]) or _stands_above(head, at)) or said is not None:
+        asked = _ask_heading(head, at, questions)
+        if asked is None:
+            return _without_heading(sheet)
+        at = asked
     headings, count = _headings(head, at)
     body = sheet.rows[at + count :]
     rows, totals = _without_totals(body, headings)
@@ -120,7 +134,7 @@ def _ask_heading(head: list[Row], best: int | None, questions: Questions) -> int
         Choice(str(row.number), _("Row %(row)d: %(text)s") % {"row": row.number, "text": text}) for row, text in shown
     ]
     choices.append(Choice(NO_HEADING, _("There is no heading")))
-    known = best is not None and _is_heading(head[best])
+    known = best is not None and (_is_heading(head[best]) or _stands_above(head, best))
     default = str(head[best].number) if known and best is not None else None
     said = questions.ask("heading", _("Which row is the heading?"), tuple(choices), default=default)
     if said is None or said == NO_HEADING:

@@ -56,7 +56,7 @@ def test_a_column_that_no_word_names_is_asked_for_and_the_answer_wins():
     (doubt,) = read_notebook(sheet).open
     assert (doubt.key, doubt.question) == ("column.brought", "Which column tells how many were brought?")
     assert [(choice.key, choice.words) for choice in doubt.choices] == [
-        ("2", "Xyzzy"),
+        ("2", "Xyzzy (40)"),
         ("none", "It is not in this sheet"),
     ]
     assert read_notebook(sheet, answers=Answers.of({"column.brought": "2"})).records[0].brought == 40

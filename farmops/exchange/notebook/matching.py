@@ -1,0 +1,216 @@
+"""Which column is what: matched by plain words, asked where words do not decide, overridden by the person."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from django.utils.translation import gettext as _
+
+from farmops.exchange.notebook.cells import Exact
+from farmops.exchange.notebook.columns import MEANINGS, SEVERAL, WITHIN, WORDS, Mapping, field_of, fold
+from farmops.exchange.notebook.dates import DAY_FIRST, MONTH_FIRST, parse_date
+from farmops.exchange.notebook.doubts import Choice, Questions
+from farmops.exchange.notebook.numbers import parse_amount
+from farmops.exchange.notebook.refusal import NotebookRefused
+from farmops.exchange.notebook.table import Table
+from farmops.exchange.notebook.times import read_time
+
+NOT_THERE = "none"
+LOOK_AT = 60  # filled cells that tell what a column holds
+MOST = 0.8  # of them that must be of one kind
+SHOWN = 3  # first values beside a heading
+AMOUNT, TIME, DATE, WORD = "amount", "time", "date", "word"
+KINDS = {"date": DATE, "item": WORD, "market": WORD, "sold_out_at": TIME, "opens": TIME, "closes": TIME}
+# Without these a notebook can be read too; they are asked for only where a column that may be it has no meaning yet.
+# A wrong market or a lost sell-out time spoils what is learned, so those two must be answered.
+WORTH_ASKING = ("market", "sold_out_at", "opens", "closes", "price")
+MUST_SAY = {"market", "sold_out_at"}
+CLOCKED = re.compile(r"\d\s*[:h]\s*\d\d|\d\s*[ap]\.?\s?m\b|\bnoon\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Columns:
+    """The columns of a table: headings, and what stands below them."""
+
+    headings: tuple[str, ...]
+    cells: tuple[tuple[str, ...], ...] = ()
+    heading_rows: tuple[int, ...] = ()
+
+    @classmethod
+    def of(cls, table: Table) -> "Columns":
+        rows = [row.cells for row in table.rows]
+        below = (tuple(row[at] for row in rows if at < len(row) and row[at]) for at in range(len(table.headings)))
+        return cls(table.headings, tuple(below), table.heading_rows)
+
+    def filled(self, column: int) -> tuple[str, ...]:
+        return self.cells[column] if column < len(self.cells) else ()
+
+    @cached_property
+    def kinds(self) -> tuple[str, ...]:
+        """For each column "amount", "time", "date", "word" or "" (empty or of several kinds)."""
+        return tuple(_kind_of(self.filled(column)[:LOOK_AT]) for column in range(len(self.headings)))
+
+    def words(self, column: int) -> str:
+        """The heading with its first values: “In the van (40, 38, 42)”."""
+        values = list(dict.fromkeys(cell[:16] for cell in self.filled(column)[:LOOK_AT]))[:SHOWN]
+        heading = self.headings[column]
+        return f"{heading} ({', '.join(values)})" if values else heading
+
+
+def _kind_of(cells: Sequence[str]) -> str:
+    if not cells:
+        return ""
+    found = [_kind(cell) for cell in cells]
+    return next((kind for kind in (DATE, TIME, AMOUNT, WORD) if found.count(kind) >= MOST * len(found)), "")
+
+
+def _kind(cell: str) -> str:
+    if CLOCKED.search(cell) and read_time(cell) is not None:
+        return TIME
+    if isinstance(cell, Exact) or parse_amount(cell, "point", money=True) is not None:
+        return AMOUNT
+    if any(parse_date(cell, style, 2000) for style in (DAY_FIRST, MONTH_FIRST)):
+        return DATE
+    return WORD if any(sign.isalpha() for sign in cell) else ""
+
+
+def match_columns(columns: Columns, questions: Questions) -> Mapping:
+    """Columns by words and answers; asks where two columns claim one field or one that matters is missing.
+
+    Raises
+    ------
+    NotebookRefused
+        If the sheet has a column for each item, so that no column can be the item.
+    """
+    headings = columns.headings
+    found = _claims(headings)
+    _override(found, headings, questions)
+    asking = _Asking(columns, questions)
+    for name, claimed in list(found.items()):
+        if len(claimed) > 1 and name not in SEVERAL:
+            exact = [column for column in claimed if fold(headings[column]) == name.replace("_", " ")]
+            found[name] = tuple(exact) if len(exact) == 1 else asking.which(name, claimed)
+    _refuse_wide(columns, Mapping(found, headings), questions)
+    for name in _missing(Mapping(found, headings), columns):
+        if f"column.{name}" not in asking.asked:
+            found[name] = asking.which(name, _unused(Mapping(found, headings)))
+    for name in WORTH_ASKING:
+        free = [at for at in _unused(Mapping(found, headings)) if _may_be(name, at, columns)]
+        if free and not found.get(name) and f"column.{name}" not in asking.asked:
+            found[name] = asking.which(name, tuple(free), default=None if name in MUST_SAY else NOT_THERE)
+    _keep_named(found, questions)
+    return Mapping({name: own for name, own in found.items() if own}, headings)
+
+
+def _claims(headings: tuple[str, ...]) -> dict[str, tuple[int, ...]]:
+    claims: dict[str, list[int]] = {}
+    for column, heading in enumerate(headings):
+        if heading and (name := field_of(heading)):
+            claims.setdefault(name, []).append(column)
+    free = [at for at, heading in enumerate(headings) if heading and field_of(heading) is None]
+    for name, words in WITHIN.items():
+        if name not in claims:
+            claims[name] = [at for at in free if len(headings[at]) < 40 and words.search(fold(headings[at]))]
+    return {name: tuple(found) for name, found in claims.items() if found}
+
+
+def _override(columns: dict[str, tuple[int, ...]], headings: tuple[str, ...], questions: Questions) -> None:
+    """What the person said about a column wins over the words above it."""
+    for name in WORDS:
+        said = questions.answers.get(f"column.{name}")
+        if said is None:
+            continue
+        chosen = () if said == NOT_THERE else _chosen(said, len(headings))
+        if said != NOT_THERE and not chosen:
+            continue
+        for other in columns:
+            columns[other] = tuple(column for column in columns[other] if column not in chosen)
+        columns[name] = chosen
+
+
+def _chosen(said: str, count: int) -> tuple[int, ...]:
+    picked = [int(part) for part in said.split(",") if part.strip().isdecimal() and len(part) < 6]
+    return tuple(column for column in picked if column < count)
+
+
+def _may_be(name: str, column: int, columns: Columns) -> bool:
+    """Whether what stands in the column could be it; a market comes back, a note hardly ever."""
+    if columns.kinds[column] != KINDS.get(name, AMOUNT):
+        return False
+    cells = columns.filled(column)
+    return name != "market" or 2 * len(set(cells)) <= len(cells)
+
+
+def _missing(mapping: Mapping, columns: Columns) -> list[str]:
+    needed = [name for name in ("date", "item") if not mapping.has(name)]
+    enough = mapping.has("brought") or (mapping.has("sold") and (mapping.has("left_over") or mapping.has("other_left")))
+    if not enough:
+        needed.append("brought")
+    if any(mapping.has(name) for name in ("left_over", "other_left", "sold")):
+        return needed
+    # A sell-out time alone tells of the days that ran out, not of the others.
+    amounts = [at for at in _unused(mapping) if columns.kinds[at] == AMOUNT]
+    spare = len(amounts) > (not mapping.has("brought"))
+    return [*needed, "left_over"] if spare or not mapping.has("sold_out_at") else needed
+
+
+def _unused(mapping: Mapping) -> tuple[int, ...]:
+    used = {column for columns in mapping.columns.values() for column in columns}
+    return tuple(column for column, words in enumerate(mapping.headings) if words and column not in used)
+
+
+class _Asking:
+    """Asks which column is what; the likeliest columns come first, and no two questions begin with the same one."""
+
+    def __init__(self, columns: Columns, questions: Questions) -> None:
+        self.columns, self.questions = columns, questions
+        self.asked: set[str] = set()
+        self.first: set[int] = set()
+
+    def which(self, name: str, among: Sequence[int], default: str | None = None) -> tuple[int, ...]:
+        headings, kind = self.columns.headings, KINDS.get(name, AMOUNT)
+        likely = sorted(among, key=lambda at: (at in self.first, self.columns.kinds[at] != kind, at))
+        self.first |= set(likely[:1])
+        self.asked.add(f"column.{name}")
+        choices = [Choice(str(column), self.columns.words(column)) for column in likely]
+        choices.append(Choice(NOT_THERE, str(_("It is not in this sheet"))))
+        question = _("Which column tells %(meaning)s?") % {"meaning": MEANINGS[name]}
+        said = _chosen(self.questions.answers.get(f"column.{name}") or "", len(headings))
+        if said and not set(said) <= set(among):
+            question += " " + _("“%(column)s” already tells something else.") % {"column": headings[said[0]]}
+        answer = self.questions.ask(f"column.{name}", question, tuple(choices), column=name, default=default)
+        return _chosen(answer, len(headings)) if answer and answer != NOT_THERE else ()
+
+
+def _keep_named(columns: dict[str, tuple[int, ...]], questions: Questions) -> None:
+    """Each column has one meaning: the first field that holds it keeps it."""
+    taken: set[int] = set()
+    for name in sorted(columns, key=lambda name: questions.answers.get(f"column.{name}") is None):
+        columns[name] = tuple(column for column in columns[name] if column not in taken)
+        taken |= set(columns[name])
+
+
+def _refuse_wide(columns: Columns, mapping: Mapping, questions: Questions) -> None:
+    """A sheet with a column for each item cannot be told apart into brought and left over: say so in words.
+
+    Only where no column of words could be the item, or the person said that none is.
+    """
+    if mapping.has("item"):
+        return
+    free = _unused(mapping)
+    if any(columns.kinds[at] == WORD for at in free) and questions.answers.get("column.item") != NOT_THERE:
+        return
+    names = [columns.headings[at] for at in free if columns.kinds[at] == AMOUNT]
+    if len(names) < 3:
+        return
+    raise NotebookRefused(
+        _("This sheet seems to have one column for each item (%(names)s), not one row.")
+        % {"names": ", ".join(names[:3])},
+        _(
+            "Write one row for each item and day, with columns Date, Item, Brought, Left over, "
+            "e.g. “2026-05-02, %(name)s, 40, 6”, and try again."
+        )
+        % {"name": names[0]},
+        row=columns.heading_rows[0] if columns.heading_rows else None,
+    )
