@@ -12,7 +12,7 @@ from farmops.core.demand import Ask, MarketRecord, advise_all, learn
 from farmops.planning.reasons import reason_sentence
 
 OPENS, CLOSES = 8 * 60, 13 * 60  # [min after midnight]
-MOST_COUNT = 1_000_000
+MOST_COUNT = 100_000
 MOST_MONEY = 1_000_000.0
 MOST_RECORDS = 200_000
 WEATHER = {"dry", "rain"}

@@ -115,6 +115,25 @@ def test_first_day_with_only_a_guess():
 
 
 @pytest.mark.parametrize(
+    "own",
+    [
+        [record(brought=100_000, sold=100_000, left=0, sold_out=True, sold_out_at="08:01")],
+        [record(week, brought=100_000, sold=100_000, left=0, sold_out=True) for week in range(10)],
+        [record(week, brought=1, sold=0, left=1, price=0.0001) for week in range(10)],
+        [record(sold=None, left=None)],
+        [record(brought=0, sold=0, left=0, sold_out=True)],
+        [record(date="1900-01-06"), record(date="2200-01-04")],
+        [record(opens="00:00", closes="00:01", sold=40, left=0, sold_out_at=["00:00", "00:01"])],
+        [record() for _ in range(5)],
+    ],
+)
+def test_odd_but_possible_lines_get_whole_numbers(own):
+    said = answer({"records": own, "asks": [ask(), ask(date="9999-12-31"), ask(item="mint", price=0, guess=0)]})
+    assert [type(one) for one in said["bring"]] == [int, int, int]
+    assert all(0 <= one <= 1_000_000 for one in said["mean"])
+
+
+@pytest.mark.parametrize(
     ("line", "error"),
     [
         ([], 'A line must be an object with "records" and "asks".'),
@@ -122,7 +141,7 @@ def test_first_day_with_only_a_guess():
         ({"records": [1], "asks": []}, "records[0]: must be an object."),
         ({"records": [record(brought=None)], "asks": []}, 'records[0]: "brought" is missing.'),
         ({"records": [record(sold=41)], "asks": []}, "records[0]: sold 41 of 40: more than there was."),
-        ({"records": [record(brought=-1)], "asks": []}, 'records[0]: "brought" must lie between 0 and 1e+06, got -1.'),
+        ({"records": [record(brought=-1)], "asks": []}, 'records[0]: "brought" must lie between 0 and 100000, got -1.'),
         ({"records": [record(sold=1.5)], "asks": []}, 'records[0]: "sold" must be a whole number, got 1.5.'),
         ({"records": [record(left=True)], "asks": []}, 'records[0]: "left" must be a number, got True.'),
         (

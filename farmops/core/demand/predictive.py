@@ -8,6 +8,7 @@ from farmops.core.demand.special import FloatArray, gauss_hermite
 
 NODES = 9
 MOST_COUNT = 200_000
+HIGHEST_LOG_MEAN = float(np.log(50_000))  # a table of counts must stay finite; no stall sells that many of a thing
 _REACH = 3.3  # standard deviations of the log mean that the table must reach
 _TAIL = 9.0  # and standard deviations of a day beyond that
 
@@ -68,9 +69,9 @@ def predictive(states: tuple[LogMean, ...], k: float, nodes: int = NODES) -> Flo
         For d = 0..m-1; adds up to 1.
     """
     at, weights = gauss_hermite(nodes)
-    means = np.concatenate([np.exp(np.clip(state.eta + state.sd * at, -16.0, 16.0)) for state in states])
+    means = np.concatenate([np.exp(np.clip(state.eta + state.sd * at, -16.0, HIGHEST_LOG_MEAN)) for state in states])
     chances = np.concatenate([state.chance * weights for state in states])
-    far = max(float(np.exp(min(state.eta + _REACH * state.sd, 16.0))) for state in states)
+    far = max(float(np.exp(min(state.eta + _REACH * state.sd, HIGHEST_LOG_MEAN))) for state in states)
     most = int(min(np.ceil(far + _TAIL * np.sqrt(far + far**2 / k) + 20), MOST_COUNT))
     mixed = chances @ negative_binomial(means, k, most)
     total = np.cumsum(mixed)
