@@ -28,7 +28,8 @@ HELD = re.compile(
     r"|early|market held",
     re.IGNORECASE,
 )
-PLANNED = re.compile(r"planned|to come|upcoming|next", re.IGNORECASE)
+PLANNED = re.compile(r"(?<!as )\bplann?(ed|ing)?\b|to come\b|upcoming|scheduled|not (yet|held yet)", re.IGNORECASE)
+COMING = re.compile(r"\b(next|coming|future|expected)\b", re.IGNORECASE)  # unless the words say that it was held
 EARLY = re.compile(r"(early|left|closed|packed up|home).*?(\d{1,2}[:.]?\d{0,2}\s*(?:am|pm)?)", re.IGNORECASE)
 WENT_HOME = 30  # minutes before the usual closing that a rainy day must end to count as going home early
 
@@ -52,11 +53,14 @@ def _read_status(reading: Reading) -> None:
     unsure: list[Line] = []
     for line in reading.lines:
         text = " ".join(line.texts.get("status", "").split())
+        if PLANNED.search(text) and not re.match(r"held|went|took place|done", text, re.IGNORECASE):
+            line.is_planned = True
+            continue
         if early := EARLY.search(text):
             line.left_at = read_time(early.group(2))
         if HELD.search(text) or (early and line.left_at is not None):
             continue
-        if PLANNED.search(text):
+        if COMING.search(text):
             line.is_planned = True
         elif CALLED_OFF.search(text):
             line.is_called_off = True

@@ -15,14 +15,9 @@ from farmops.exchange.notebook.hours import read_hours
 from farmops.exchange.notebook.lines import Reading
 from farmops.exchange.notebook.matching import Columns, match_columns
 from farmops.exchange.notebook.reading import read_lines
-from farmops.exchange.notebook.records import (
-    Difference,
-    left_out_reasons,
-    make_records,
-    settle_lines,
-    step_of_items,
-)
+from farmops.exchange.notebook.records import left_out_reasons, make_records, step_of_items
 from farmops.exchange.notebook.refusal import NotebookRefused
+from farmops.exchange.notebook.settling import Difference, settle_lines
 from farmops.exchange.notebook.table import Table, find_table
 from farmops.exchange.notebook.worth import guesses_of, starting_economics
 from farmops.planning.economics import Economics

@@ -78,3 +78,22 @@ def test_a_typed_hour_that_is_none_is_no_answer():
         ("closes", "2 pm"),
     ]
     assert (notebook.records[0].opens, notebook.records[0].closes) == (480, 840)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["planned", "Planned, usual load", "plan", "planned 8:00, closed 12", "not yet held", "next week", "to come"],
+)
+def test_figures_for_days_to_come_are_never_taken_as_held(words):
+    notebook = read(row(), row(status=words, day="2026-06-13"))
+    assert ([each.day.day for each in notebook.records], notebook.open) == ([6], ())
+    assert notebook.left_out == (("planned", 1, "not held yet"),)
+
+
+@pytest.mark.parametrize("words", ["held", "went as planned", "held, plan worked", "held, next to the fair"])
+def test_a_market_held_as_planned_was_held(words):
+    assert len(read(row(status=words)).records) == 1
+
+
+def test_as_planned_alone_may_mean_both():
+    assert [doubt.key for doubt in read(row(status="as planned")).open] == ["status"]

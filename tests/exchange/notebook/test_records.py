@@ -253,3 +253,35 @@ def test_pounds_and_ounces_in_one_column_are_never_added_up_unasked():
     (doubt,) = read([], *rows).open
     assert (doubt.key, doubt.rows) == ("weights.brought", (3,))
     assert len(read([], *rows, **{"weights.brought": "leave out"}).records) == 2
+
+
+def test_more_back_than_brought_is_asked_about_once_for_all_rows():
+    rows = (("2026-06-06", "Kale", 10, 14), ("2026-06-13", "Kale", 20, 3), ("2026-06-20", "Basil", 8, 9))
+    (doubt,) = read([], *rows).open
+    assert (doubt.key, doubt.rows, doubt.question) == (
+        "more back",
+        (2, 4),
+        "Row 2: 14 of Kale came back, but only 10 were brought (all such rows: 2 / 4). What is wrong?",
+    )
+    assert [choice.key for choice in doubt.choices] == ["left", "brought", "leave out"]
+    found = read([], *rows, **{"more back": "left"}).records
+    assert [(each.brought, each.left) for each in found] == [(10, None), (20, 3), (8, None)]
+    out = read([], *rows, **{"more back": "brought"})
+    assert ([each.brought for each in out.records], out.left_out[0][:2]) == ([20], ("not noted", 2))
+    out = read([], *rows, **{"more back": "leave out"})
+    assert out.left_out == (("more back", 2, "more came back than was brought"),)
+
+
+def test_what_was_brought_follows_from_sales_where_only_it_is_wrong():
+    row = ("2026-06-06", "Kale", 10, 14, 30)
+    assert [doubt.key for doubt in read(["sold"], row).open] == ["balance.over"]
+    (record,) = read(["sold"], row, **{"balance.over": "sold"}).records
+    assert (record.brought, record.left) == (44, 14)
+    counted = {"balance.over": "count"}
+    assert [doubt.key for doubt in read(["sold"], row, **counted).open] == ["more back"]
+    (record,) = read(["sold"], row, **counted, **{"more back": "left"}).records
+    assert (record.brought, record.left, record.sold) == (10, None, None)
+
+
+def test_what_was_left_from_an_earlier_market_may_come_back_too():
+    assert read(["carried_in"], ("2026-06-06", "Kale", 10, 14, 5)).open == ()
