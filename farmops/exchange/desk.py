@@ -58,6 +58,11 @@ class Desk:
             self._sheets.pop(key, None)
             self._results.pop(key, None)
 
+    def known(self, key: str, question: object) -> object | None:
+        """What was worked out for `question` about sheet `key`, if it was."""
+        with self._lock:
+            return self._results.get(key, OrderedDict()).get(question)
+
     def once(self, key: str, question: object, answer: Callable[[], Result]) -> Result:
         """The result for `question` about sheet `key`, worked out the first time it is asked."""
         with self._lock:

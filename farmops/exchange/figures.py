@@ -118,7 +118,7 @@ class FarmFigures:
                 for item in items
             },
             {
-                (market, item): _above_nothing(figure(f"guess.{market}.{item}", may_be_share=False))
+                (market, item): _above_nothing(figure(guess_name(market, item), may_be_share=False))
                 for market, item in places
             },
             {market: day for market, _item in places if (day := _day(given.get(f"{PREFIX}day.{market}", "")))},
@@ -158,6 +158,11 @@ class FarmFigures:
         return self.cost.text or f"{COST_SHARE:.0%}".replace("%", " %")
 
 
+def guess_name(market: str, item: str) -> str:
+    """The name of a guess in the address: no two places share one, whatever dots their names have."""
+    return f"guess.{len(market)}.{market}.{item}"
+
+
 def _above_nothing(guess: Figure) -> Figure:
     if guess.value == 0:
         return replace(guess, value=None, trouble=_("Type a number above nothing, or leave it empty."))
@@ -174,6 +179,7 @@ def _money(typed: Figure, price: float | None) -> float | None:
 
 def _day(text: str) -> date | None:
     try:
-        return date.fromisoformat(text.strip())
+        day = date.fromisoformat(text.strip())
     except ValueError:
         return None
+    return day if 1990 <= day.year <= 2100 else None

@@ -18,7 +18,7 @@ class DropForm(forms.Form):
         strip=False,
         widget=forms.Textarea(attrs={"rows": 6, "spellcheck": "false", "autocomplete": "off"}),
     )
-    answers = forms.CharField(required=False, widget=forms.HiddenInput, max_length=20_000)
+    answers = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def clean(self) -> dict[str, Any]:  # Any: Django's own signature of cleaned values
         cleaned = super().clean() or {}

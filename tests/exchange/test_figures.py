@@ -73,7 +73,7 @@ def test_without_anything_typed_the_notebook_stands():
 
 
 def test_guesses_are_typed_in_units_and_counted_in_steps():
-    typed = FarmFigures.read({"f.guess.Town.salad": "6", "f.guess.Town.basil": "0"}, NOTED, PLACES)
+    typed = FarmFigures.read({"f.guess.4.Town.salad": "6", "f.guess.4.Town.basil": "0"}, NOTED, PLACES)
     assert typed.guesses_in_steps({("Town", "basil"): 12.0}, NOTED) == {
         ("Town", "basil"): 12.0,
         ("Town", "salad"): 24.0,

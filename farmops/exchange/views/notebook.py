@@ -18,10 +18,12 @@ from farmops.exchange.keep_notebook import forget_notebook, keep_notebook, open_
 from farmops.exchange.models import KeptNotebook
 from farmops.exchange.notebook import Answers, Notebook, NotebookRefused, read_notebook
 from farmops.exchange.views.notebook_page import NotebookPage, column_lines, left_out, make_page, settled
+from farmops.exchange.views.start import notebook_address
 from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
 from farmops.web.pages import render_page
 
-LONGEST_ANSWER = 500
+LONGEST_ANSWER = 500  # characters of one answer
+MOST_MARKETS, MOST_ITEMS = 60, 400  # more is a wrong column, not a farm
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
 
@@ -64,6 +66,8 @@ def notebook(request: HttpRequest, key: str) -> HttpResponse:
     if not found.records:
         return refused(request, sheet, nothing_left(found))
     is_kept = KeptNotebook.objects.filter(key=key).exists()
+    if overfull := too_many(found):
+        return refused(request, sheet, overfull)
     page = make_page(sheet, found, answers, given_once(request.GET), timezone.localdate(), is_kept=is_kept)
     response = render_page(request, "exchange/notebook.html", {"page": page}, partial="exchange/_notebook.html")
     response["Cache-Control"] = "no-store"
@@ -82,6 +86,22 @@ def nothing_left(found: Notebook) -> NotebookRefused:
         _("No market day is left to count: %(why)s.") % {"why": why},
         _("Answer again, or add what was brought and what came back to some rows."),
     )
+
+
+def too_many(found: Notebook) -> NotebookRefused | None:
+    """More markets or items than any farm has: most likely a wrong column was taken for them."""
+    markets, items = ({getattr(record, name) for record in found.records} for name in ("market", "item"))
+    for names, most, words in (
+        (markets, MOST_MARKETS, _("The sheet names %(count)d markets, such as %(some)s.")),
+        (items, MOST_ITEMS, _("The sheet names %(count)d items, such as %(some)s.")),
+    ):
+        if len(names) > most:
+            some = ", ".join(f"“{name[:30]}”" for name in sorted(names)[:3])
+            return NotebookRefused(
+                words % {"count": len(names), "some": some},
+                _("At most %(most)d can be reckoned with: check which column was taken for them.") % {"most": most},
+            )
+    return None
 
 
 def questions(request: HttpRequest, sheet: Sheet, found: Notebook) -> HttpResponse:
@@ -139,10 +159,11 @@ def kept(request: HttpRequest, key: str) -> HttpResponse:
         if forget_notebook(key=key):
             messages.success(request, _("Forgotten: it is no longer on this computer."))
         return HttpResponseRedirect(reverse("start"))
-    answers = request.POST.get("answers", "")[:20_000]
-    address = reverse("notebook", args=[key]) + (f"?{answers}" if answers else "")
+    answers = request.POST.get("answers", "")
     sheet = sheet_on_desk(key)
-    if sheet is not None:
+    if sheet is None:
+        messages.error(request, _("It was not kept, because it is no longer in memory: drop it in once more."))
+    else:
         keep_notebook(sheet=sheet, answers=answers, at=datetime.now(UTC))
         messages.success(request, _("Kept on this computer. You find it on the first screen."))
-    return HttpResponseRedirect(address)
+    return HttpResponseRedirect(notebook_address(key, answers))

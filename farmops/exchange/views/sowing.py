@@ -7,7 +7,6 @@ from pathlib import Path
 from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
-from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -25,15 +24,17 @@ from farmops.web.pages import render_page, wants_fragment
 
 DEMO_SHEETS: Path = settings.BASE_DIR / "fixtures" / "demo" / "sheets"
 DEMO_DAY = "2026-09-07"  # the day on which the invented farm stands
+FIRST_YEAR, LAST_YEAR = 1990, 2100
 _one_plan_at_a_time = threading.Lock()
 
 
 def day_in(text: str | None) -> date:
     """The day asked for, else the farm's today."""
     try:
-        return date.fromisoformat((text or "").strip())
+        day = date.fromisoformat((text or "").strip())
     except ValueError:
         return timezone.localdate()
+    return day if FIRST_YEAR <= day.year <= LAST_YEAR else timezone.localdate()
 
 
 def sheets_screen(request: HttpRequest, faults: list[Fault], as_of: date, *, status: int = 200) -> HttpResponse:
@@ -71,28 +72,37 @@ def blank(request: HttpRequest) -> HttpResponse:
     return response
 
 
+def waiting(request: HttpRequest, as_of: date) -> HttpResponse:
+    context = {"address": f"{request.path}?as_of={as_of}", "is_busy": "now" in request.GET or wants_fragment(request)}
+    return render_page(request, "exchange/sowing_wait.html", context, partial="exchange/_sowing_wait.html")
+
+
 @require_GET
 def sowing(request: HttpRequest, key: str) -> HttpResponse:
-    sheet = desk.get(key)
-    as_of = day_in(request.GET.get("as_of"))
+    sheet, as_of = desk.get(key), day_in(request.GET.get("as_of"))
     if sheet is None or not isinstance(sheet.content, bytes):
         gone = Fault("sheets", None, "", _("These sheets are no longer in memory."), _("Drop them in once more."))
         return sheets_screen(request, [gone], as_of)
-    packed = sheet.content
-    if not wants_fragment(request) and "now" not in request.GET:
-        return render(request, "exchange/sowing_wait.html", {"address": request.get_full_path(), "as_of": as_of})
-
-    def plan_now() -> SowingPage:
-        with _one_plan_at_a_time:
-            return make_sowing_page(plan_sowings(read_bundle(packed), as_of))
-
-    try:
-        page = desk.once(key, ("plan", as_of), plan_now)
-    except FaultsFound as found:
-        return sheets_screen(request, list(found.faults), as_of, status=422)
-    except SolverFailed as failed:
-        stuck = Fault(
-            "plan", None, "", _("No plan was found: %(why)s.") % {"why": failed}, _("Nothing was changed; try again.")
-        )
-        return sheets_screen(request, [stuck], as_of, status=422)
+    page = desk.known(key, ("plan", as_of))
+    if page is None:
+        is_asked = wants_fragment(request) or "now" in request.GET
+        if not is_asked or not _one_plan_at_a_time.acquire(blocking=False):
+            return waiting(request, as_of)
+        try:
+            page = plan_once(key, sheet.content, as_of)
+        except FaultsFound as found:
+            return sheets_screen(request, list(found.faults), as_of, status=422)
+        except SolverFailed as failed:
+            return sheets_screen(request, [no_plan(failed)], as_of, status=422)
+        finally:
+            _one_plan_at_a_time.release()
     return render_page(request, "exchange/sowing.html", {"page": page}, partial="exchange/_sowing.html")
+
+
+def plan_once(key: str, packed: bytes, as_of: date) -> SowingPage:
+    return desk.once(key, ("plan", as_of), lambda: make_sowing_page(plan_sowings(read_bundle(packed), as_of)))
+
+
+def no_plan(failed: SolverFailed) -> Fault:
+    said = _("No plan was found: %(why)s.") % {"why": failed}
+    return Fault("plan", None, "", said, _("Nothing was changed; try again."))

@@ -5,20 +5,26 @@ from pathlib import Path
 from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
 
-from farmops.exchange.desk import Sheet, desk
+from farmops.exchange.desk import desk
 from farmops.exchange.forms import DropForm
 from farmops.exchange.models import KeptNotebook
 from farmops.exchange.notebook import NotebookRefused, read_notebook
 from farmops.web.pages import render_page
+from farmops.web.templatetags.formats import in_words
 
+LONGEST_REDIRECT = 12_000  # characters of an address that a browser is sent to
 DEMO_NOTEBOOK: Path = settings.BASE_DIR / "fixtures" / "demo" / "market notebook 2026.xlsx"
 
 
-def notebook_address(sheet: Sheet, answers: str) -> str:
-    return reverse("notebook", args=[sheet.key]) + (f"?{answers}" if answers else "")
+def notebook_address(key: str, answers: str) -> str:
+    """The notebook's page with its answers; without them where the address would be too long to be sent to."""
+    address = reverse("notebook", args=[key])
+    return f"{address}?{answers}" if answers and len(answers) <= LONGEST_REDIRECT else address
 
 
 def start_screen(
@@ -43,12 +49,14 @@ def notebooks(request: HttpRequest) -> HttpResponse:
         return start_screen(request, form, status=422)
     file = form.cleaned_data["sheet"]
     content = form.cleaned_data["pasted"] if file is None else file.read()
-    name = "" if file is None else file.name
+    name = (
+        _("Pasted on %(day)s") % {"day": in_words(timezone.localdate())} if file is None else (file.name or "")[-120:]
+    )
     try:
         read_notebook(content, name)
     except NotebookRefused as refusal:
         return start_screen(request, form, refusal, status=422)
-    address = notebook_address(desk.put(content, name), form.cleaned_data["answers"])
+    address = notebook_address(desk.put(content, name).key, form.cleaned_data["answers"])
     return HttpResponseClientRedirect(address) if request.headers.get("HX-Request") else HttpResponseRedirect(address)
 
 
@@ -56,4 +64,4 @@ def notebooks(request: HttpRequest) -> HttpResponse:
 def demo(request: HttpRequest) -> HttpResponse:
     if not DEMO_NOTEBOOK.exists():
         raise Http404
-    return HttpResponseRedirect(notebook_address(desk.put(DEMO_NOTEBOOK.read_bytes(), DEMO_NOTEBOOK.name), ""))
+    return HttpResponseRedirect(notebook_address(desk.put(DEMO_NOTEBOOK.read_bytes(), DEMO_NOTEBOOK.name).key, ""))

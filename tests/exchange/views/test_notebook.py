@@ -40,7 +40,10 @@ def address(client) -> str:
 
 def test_a_sheet_has_its_own_address(client, address):
     assert address == reverse("notebook", args=[key_of(PLAIN)])
-    assert re.findall(r"2 May 2026 to 16 May 2026, 3 market days, 1 item, 3 rows, pasted", words(client.get(address)))
+    assert re.findall(
+        r"2 May 2026 to 16 May 2026, 3 market days, 1 item, 3 rows, Pasted on Mon 4 May 2026",
+        words(client.get(address)),
+    )
 
 
 def test_htmx_is_sent_on_with_a_whole_page(client):
@@ -56,12 +59,12 @@ def test_a_fragment_is_only_the_fragment_and_says_what_it_depends_on(client, add
 
 
 def test_a_changed_price_is_read_in_the_words_of_the_page(client, address):
-    page = client.get(address, {"f.cost.Basil": "2,25", "f.guess.Town.Basil": "70"}).context["page"]
+    page = client.get(address, {"f.cost.Basil": "2,25", "f.guess.4.Town.Basil": "70"}).context["page"]
     line = page.prices[0]
     assert (line.cost.text, line.cost.trouble) == ("2,25", "")
     dear = page.markets[0].items[0]
     cheap = (
-        client.get(address, {"f.cost.Basil": "0.25", "f.guess.Town.Basil": "70"}).context["page"].markets[0].items[0]
+        client.get(address, {"f.cost.Basil": "0.25", "f.guess.4.Town.Basil": "70"}).context["page"].markets[0].items[0]
     )
     assert int(dear.bring) < int(cheap.bring)
     assert [line.value for line in dear.sum if line.words.startswith("Share of days")] == ["10%"]  # (2.50-2.25)/2.50
@@ -188,3 +191,52 @@ def test_ten_thousand_rows_are_read(client):
     ][:10_000]
     response = client.get(client.post(reverse("notebooks"), {"pasted": "\n".join([head, *rows])})["Location"])
     assert response.context["page"].item_days == 10_000
+
+
+def test_a_kept_pasted_notebook_has_a_name_to_press(client, address):
+    client.post(reverse("notebook-kept", args=[key_of(PLAIN)]), {"do": "keep", "answers": ""})
+    assert re.findall(r">(Pasted on [^<]+)</a>", client.get("/").content.decode()) == ["Pasted on Mon 4 May 2026"]
+
+
+def test_keeping_what_is_no_longer_in_memory_says_so(client, address):
+    desk.forget(key_of(PLAIN))
+    response = client.post(reverse("notebook-kept", args=[key_of(PLAIN)]), {"do": "keep"}, follow=True)
+    assert "It was not kept, because it is no longer in memory" in words(response)
+    assert KeptNotebook.objects.count() == 0
+
+
+def test_long_answers_are_kept_whole(client, address):
+    answers = "f.cost=40%25&" + "&".join(f"f.cost.item{number}=1.20" for number in range(2_000))
+    response = client.post(reverse("notebook-kept", args=[key_of(PLAIN)]), {"do": "keep", "answers": answers})
+    assert response.status_code == 302
+    assert KeptNotebook.objects.get().answers == answers
+
+
+def test_far_too_many_markets_are_a_wrong_column(client):
+    rows = "".join(f"2026-05-02,Note {number},Basil,40,4,,2.50\n" for number in range(200))
+    response = client.get(
+        client.post(reverse("notebooks"), {"pasted": PLAIN.splitlines()[0] + "\n" + rows})["Location"]
+    )
+    assert response.status_code == 422
+    assert "The sheet names 200 markets, such as “Note 0”" in words(response)
+
+
+def test_an_empty_value_never_wipes_an_answer(client, address):
+    page = client.get(f"{address}?f.cost=75%25&f.cost=&column.price=6&column.price=").context["page"]
+    assert page.general[0].text == "75%"
+    assert [column.chosen for column in page.columns if column.field == "price"] == ["6"]
+
+
+def test_every_place_has_its_own_guess(client):
+    rows = "".join(
+        f"2026-05-02,{market},{item},40,4,,2.50\n"
+        for market, item in [("North", "Side.Basil"), ("North.Side", "Basil")]
+    )
+    address = client.post(reverse("notebooks"), {"pasted": PLAIN.splitlines()[0] + "\n" + rows})["Location"]
+    page = client.get(address).context["page"]
+    fields = (
+        [item.guess for market in page.markets for item in market.items]
+        + [field for line in page.prices for field in (line.price, line.cost, line.leftover)]
+        + list(page.general)
+    )
+    assert len({field.name for field in fields}) == len({field.id for field in fields}) == len(fields)

@@ -6,6 +6,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from farmops.exchange.views import sowing as sowing_views
 from farmops.exchange.views.sowing import DEMO_DAY, DEMO_SHEETS
 
 pytestmark = pytest.mark.django_db
@@ -64,3 +65,18 @@ def test_sheets_no_longer_in_memory_are_asked_for_again(client):
 def test_blank_sheets_can_be_taken_along(client):
     response = client.get(reverse("blank-sheets"))
     assert (response["Content-Type"], response.content[:2]) == ("application/zip", b"PK")
+
+
+def test_a_second_look_while_a_plan_is_worked_out_waits_and_works_nothing_out(client):
+    sowing_views.desk.forget(drop(client)["Location"].split("/")[2])
+    address = drop(client)["Location"]
+    with sowing_views._one_plan_at_a_time:
+        part = client.get(address, headers={"HX-Request": "true"})
+    assert re.findall(r'hx-trigger="([^"]+)"', part.content.decode()) == ["load delay:2s"]
+
+
+def test_days_no_farm_plans_for_become_today(client):
+    address = drop(client)["Location"].split("?")[0]
+    for day in ("9999-12-31", "0001-01-01", "nonsense", ""):
+        assert client.get(address, {"as_of": day}).status_code == 200
+        assert sowing_views.day_in(day).isoformat() == "2026-05-04"
