@@ -1,17 +1,17 @@
 """Opening hours, sell-out times, weather and whether the market took place."""
 
 import re
-from collections import Counter
 from functools import lru_cache
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from farmops.exchange.notebook.doubts import LEAVE_OUT, Choice, rows_in_words
 from farmops.exchange.notebook.lines import UNKNOWN, Line, Reading, ask_unreadable
 from farmops.exchange.notebook.names import key_of
+from farmops.exchange.notebook.opening import DEFAULT_HOURS, hours_around, read_opening, usual_hours
 from farmops.exchange.notebook.times import DAY, clock, read_time, read_times
 
-DEFAULT_HOURS = {"opens": 480, "closes": 780}
 RAIN = re.compile(r"rain|wet|shower|drizzl|storm|thunder|downpour|snow|sleet|hail|pour|soak|sprinkl", re.IGNORECASE)
 DRY = re.compile(
     r"\b(dry|sun|sunny|clear|fine|fair|cloud|cloudy|clouds|overcast|warm|hot|cold|cool|wind|windy|breezy|nice|good|bright"
@@ -31,6 +31,7 @@ HELD = re.compile(
 PLANNED = re.compile(r"(?<!as )\bplann?(ed|ing)?\b|to come\b|upcoming|scheduled|not (yet|held yet)", re.IGNORECASE)
 COMING = re.compile(r"\b(next|coming|future|expected)\b", re.IGNORECASE)  # unless the words say that it was held
 EARLY = re.compile(r"(early|left|closed|packed up|home).*?(\d{1,2}[:.]?\d{0,2}\s*(?:am|pm)?)", re.IGNORECASE)
+LONGER = "hours"
 WENT_HOME = 30  # minutes before the usual closing that a rainy day must end to count as going home early
 
 
@@ -40,13 +41,12 @@ def read_hours(reading: Reading) -> None:
     _read_weather(reading)
     reading.drop(lambda line: line.is_called_off, "called off")
     reading.drop(lambda line: line.is_planned, "planned")
-    for name in ("opens", "closes"):
-        _read_hour(reading, name)
+    asked = read_opening(reading)
     _after_opening(reading)
     _went_home_early(reading)
     _read_times(reading, "sold_out_at")
     _read_times(reading, "restocked_at")
-    _ask_outside(reading)
+    _ask_outside(reading, asked)
 
 
 def _read_status(reading: Reading) -> None:
@@ -108,64 +108,6 @@ def _read_weather(reading: Reading) -> None:
         )
 
 
-def _read_hour(reading: Reading, name: str) -> None:
-    """One end of the opening hours: as noted, else as usual at this market, else asked once."""
-    heading = reading.mapping.heading(name)
-    bad = []
-    for line in reading.lines:
-        text = line.texts.get(name, "")
-        if text:
-            minute = read_time(text)
-            if minute is None:
-                bad.append((line.number, text))
-            _set_hour(line, name, minute)
-    if ask_unreadable(reading, name, heading, bad) == LEAVE_OUT:
-        numbers = {number for number, _text in bad}
-        reading.drop(lambda line: line.number in numbers, "unreadable")
-    usual = _usual_hours(reading.lines, name)
-    missing = [line for line in reading.lines if _hour(line, name) is None]
-    unknown = [line for line in missing if line.market not in usual]
-    asked = DEFAULT_HOURS[name]
-    if unknown:
-        asked = _ask_hour(reading, name)
-    for line in missing:
-        _set_hour(line, name, usual.get(line.market, asked))
-
-
-def _is_hour(text: str) -> bool:
-    return read_time(text) is not None
-
-
-def _ask_hour(reading: Reading, name: str) -> int:
-    question = {
-        "opens": _("The sheet does not say when the market opens. When does it?"),
-        "closes": _("The sheet does not say when the market closes. When does it?"),
-    }
-    said = reading.questions.ask(name, question[name], default=clock(DEFAULT_HOURS[name]), fits=_is_hour)
-    minute = read_time(said or "")
-    return DEFAULT_HOURS[name] if minute is None else minute
-
-
-def _hour(line: Line, name: str) -> int | None:
-    return line.opens if name == "opens" else line.closes
-
-
-def _set_hour(line: Line, name: str, minute: int | None) -> None:
-    if name == "opens":
-        line.opens = minute
-    else:
-        line.closes = minute
-
-
-def _usual_hours(lines: list[Line], name: str) -> dict[str, int]:
-    found: dict[str, Counter[int]] = {}
-    for line in lines:
-        minute = _hour(line, name)
-        if minute is not None:
-            found.setdefault(line.market, Counter())[minute] += 1
-    return {market: max(counts, key=lambda at: (counts[at], at)) for market, counts in found.items()}
-
-
 def _after_opening(reading: Reading) -> None:
     """ "8 to 1" closes at 13:00; hours that still end before they begin are asked about."""
     wrong = []
@@ -200,7 +142,7 @@ def _after_opening(reading: Reading) -> None:
 
 def _went_home_early(reading: Reading) -> None:
     """A rainy day that closed well before the usual hour ended because the seller left: not a shorter market."""
-    usual = _usual_hours(reading.lines, "closes")
+    usual = usual_hours(reading.lines, "closes")
     for line in reading.lines:
         if line.opens is None or line.closes is None:
             continue
@@ -234,45 +176,80 @@ def _read_times(reading: Reading, name: str) -> None:
         reading.drop(lambda line: line.number in numbers, "unreadable")
 
 
-def _ask_outside(reading: Reading) -> None:
-    """Sold out before it opened or after it closed: asked, never bent into the hours."""
-    wrong = [
-        line
-        for line in reading.lines
-        if line.opens is not None
-        and line.closes is not None
-        and any(not line.opens <= minute <= line.closes for minute in (*line.out_at, *line.restocked_at))
-    ]
+def _outside(line: Line) -> list[int]:
+    """Times of the line before it opened or after it closed."""
+    opens, closes = line.opens or 0, line.closes or DAY
+    return [minute for minute in (*line.out_at, *line.restocked_at) if not opens <= minute <= closes]
+
+
+def _ask_outside(reading: Reading, asked: frozenset[str]) -> None:
+    """Sold out before it opened or after it closed: asked, never bent into the hours.
+
+    Parameters
+    ----------
+    asked : set of str
+        Markets whose hours the sheet does not tell; the question points to the one about them.
+    """
+    wrong = [line for line in reading.lines if _outside(line)]
     if not wrong:
         return
     first = wrong[0]
     rows = tuple(line.number for line in wrong)
-    outside = [
-        at for at in (*first.out_at, *first.restocked_at) if not (first.opens or 0) <= at <= (first.closes or DAY)
-    ]
-    heading = reading.mapping.heading("sold_out_at")
+    question = _(
+        "%(time)s in row %(row)d is outside the market's hours, %(opens)s to %(closes)s (all such rows: %(rows)s)."
+    )
+    question %= {
+        "time": clock(_outside(first)[0]),
+        "row": first.number,
+        "opens": clock(first.opens or 0),
+        "closes": clock(first.closes or DAY),
+        "rows": rows_in_words(rows),
+    }
+    markets = [market for market in dict.fromkeys(line.market for line in wrong) if market in asked]
+    if markets:
+        pointer = _("If the hours are wrong, change your answer to when %(markets)s opens and closes.")
+        question += " " + pointer % {"markets": ", ".join(f"“{market}”" for market in markets[:6])}
     said = reading.questions.ask(
         "outside",
-        _("%(time)s in row %(row)d is outside the market's hours, %(opens)s to %(closes)s (all such rows: %(rows)s).")
-        % {
-            "time": clock(outside[0]),
-            "row": first.number,
-            "opens": clock(first.opens or 0),
-            "closes": clock(first.closes or DAY),
-            "rows": rows_in_words(rows),
-        },
+        question,
         (
             Choice(UNKNOWN, _("The time is wrong: it ran out, nobody knows when")),
+            Choice(LONGER, _("The hours are wrong: on these days take full hours that hold the time")),
             Choice(LEAVE_OUT, _("Leave these rows out")),
         ),
         rows=rows,
-        column=heading,
+        column=reading.mapping.heading("sold_out_at"),
     )
     if said == LEAVE_OUT:
         numbers = set(rows)
         reading.drop(lambda line: line.number in numbers, "outside")
+    elif said == LONGER:
+        _lengthen(reading, wrong)
     elif said == UNKNOWN:
-        for line in wrong:
-            # Without its time a sell-out that was filled again says nothing more.
-            line.is_out = not line.restocked_at
-            line.out_at = line.restocked_at = ()
+        _forget_times(reading, wrong)
+
+
+def _lengthen(reading: Reading, wrong: list[Line]) -> None:
+    """Longer hours for the whole market day, whatever the item."""
+    times: dict[tuple[object, str], list[int]] = {}
+    for line in wrong:
+        times.setdefault((line.day, line.market), []).extend(_outside(line))
+    for line in reading.lines:
+        if own := times.get((line.day, line.market)):
+            begin, end = hours_around(own)
+            line.opens, line.closes = min(line.opens or 0, begin), max(line.closes or DAY, end)
+
+
+def _forget_times(reading: Reading, wrong: list[Line]) -> None:
+    for line in wrong:
+        # Without its time a sell-out that was filled again says nothing more.
+        line.is_out = not line.restocked_at
+        line.out_at = line.restocked_at = ()
+    reading.warnings.append(
+        ngettext(
+            "A time outside the market's hours is taken as not noted (row %(rows)s).",
+            "%(count)d times outside the market's hours are taken as not noted (rows %(rows)s).",
+            len(wrong),
+        )
+        % {"count": len(wrong), "rows": rows_in_words(tuple(line.number for line in wrong))}
+    )

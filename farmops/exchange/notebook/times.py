@@ -113,11 +113,16 @@ def _at(hour: int, minute: int, half: str, opens: int | None, closes: int | None
     if half and hour <= 12:
         return (hour % 12 + (12 if half == "p" else 0)) * 60 + minute
     at = hour * 60 + minute
-    # Without am or pm, the half of the day in which the market is open is meant.
+    # Without am or pm, the half of the day in which, or next to which, the market is open is meant.
     if opens is not None and closes is not None and hour < 12 and not opens <= at <= closes:
         later = at + DAY // 2
-        return later if opens <= later <= closes else at
+        return later if _off(later, opens, closes) < _off(at, opens, closes) else at
     return at
+
+
+def _off(at: int, opens: int, closes: int) -> int:
+    """How far from the hours. [min]"""
+    return max(opens - at, at - closes, 0)
 
 
 def clock(minute: int) -> str:

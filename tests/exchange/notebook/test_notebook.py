@@ -31,10 +31,12 @@ def test_a_notebook_in_a_growers_own_words():
     ]
     assert notebook.days_in_words == "26 April 2025 to 30 April 2025"
     assert notebook.table.left_out_in_words == "1 total row left out"
-    assert notebook.mapping.unused == ("Who",)
+    assert notebook.unused == ("Who",)
     assert [(doubt.key, doubt.default) for doubt in notebook.doubts if doubt.default] == [
-        ("opens", "08:00"),
-        ("closes", "13:00"),
+        ("opens.town", "08:00"),
+        ("closes.town", "13:00"),
+        ("opens.mill", "08:00"),
+        ("closes.mill", "13:00"),
     ]
 
 

@@ -42,7 +42,9 @@ def test_numbers_of_a_sheet_are_times_too():
 def test_the_half_of_the_day_in_which_the_market_is_open_is_meant():
     assert read_time("1:10", 480, 840) == 13 * 60 + 10
     assert read_time("4:30", 900, 1140) == 16 * 60 + 30
-    assert read_time("1:10", 480, 780) == 70  # 13:10 is outside too: left as it is, and asked about
+    # Both halves are outside: the nearer one is meant, and asked about.
+    assert read_time("1:10", 480, 780) == 13 * 60 + 10
+    assert read_time("7:50", 480, 780) == 7 * 60 + 50
     assert read_time("closing", 480, 780) == 780
 
 
