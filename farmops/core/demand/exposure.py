@@ -10,7 +10,7 @@ from farmops.core.demand.profile import BINS, coverage
 from farmops.core.demand.records import MarketRecord
 from farmops.core.demand.special import FloatArray
 
-LEAST_EXPOSURE = 0.04  # floor of METHOD: a crop gone in the first minutes says no more than this share of a day
+LEAST_EXPOSURE = 0.04  # a crop gone in the first minutes says no more than this share of a day
 NOTED_WITHIN = 0.025  # half width, in shares of the opening hours, of what a noted time means (quarter hours of five)
 EARLY_BY = 15  # minutes before the usual closing hour
 EARLY_SHARE = 0.25  # of a market's days; more than that are no exceptions
