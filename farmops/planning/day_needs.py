@@ -1,14 +1,25 @@
 """What a harvest day must supply: wants of the coming days, each on the last harvest day from which it still keeps."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
-from farmops.core.demand import Ask, advise, learn
-from farmops.planning.economics import COST_SHARE
+from farmops.core.demand import Learned, MarketRecord
+from farmops.planning.bringing import learn_from, what_to_bring
+from farmops.planning.economics import Economics
+from farmops.planning.needs import market_guesses
 from farmops.planning.rows import FarmRows, Item
-from farmops.planning.wants import DAY, Want, days_from, market_dates, market_records, price_of, promises
+from farmops.planning.wants import (
+    DAY,
+    MarketDate,
+    Want,
+    days_from,
+    market_dates,
+    market_records,
+    price_of,
+    promises,
+)
 
 LOOK_AHEAD = timedelta(days=14)
 
@@ -63,8 +74,8 @@ def _last_harvest_day(rows: FarmRows, wanted: date) -> date | None:
 def wants_after(rows: FarmRows, day: date) -> list[Want]:
     """Orders, boxes and market days of the coming two weeks.
 
-    For a market day the grower's own figure counts (a row of status "planned", its `brought`); without one, what the
-    estimate says is worth bringing, from the records up to and including `day`.
+    For a market day the grower's own figure counts (a row of status "planned", its `brought`); without one, what
+    `what_to_bring` says from the records up to the evening before `day`, at the farm's prices and costs.
     """
     end = day + LOOK_AHEAD
     return [*promises(rows, day, end), *_market_wants(rows, day, end)]
@@ -72,45 +83,60 @@ def wants_after(rows: FarmRows, day: date) -> list[Want]:
 
 def _market_wants(rows: FarmRows, day: date, end: date) -> list[Want]:
     meant = [
-        Want(row.date, row.market, "market", row.item, row.brought)
+        Want(row.date, row.market, "market", row.item, row.brought, row.price or Decimal(0))
         for row in rows.market_days
         if row.status == "planned" and day <= row.date < end and row.brought
     ]
     decided = {(want.day, want.outlet) for want in meant}
-    dates = [market for market in market_dates(rows, day, end) if (market.day, market.outlet.outlet) not in decided]
-    records, _left_out = market_records(rows, day)
-    if not dates or not records:
+    dates = [
+        market
+        for market in market_dates(rows, day, end)
+        if (market.day, market.outlet.outlet) not in decided and _last_harvest_day(rows, market.day) == day
+    ]
+    noted, _left_out = market_records(rows, day - DAY)
+    if not dates or not noted:
         return meant
-    learned = learn(records, as_of=day)
-    known = {(record.market, record.item) for record in records if (day - record.day).days <= 400}
-    items = {item.item: item for item in rows.items}
+    # A notebook of market days knows no categories: without them here, both say the same amount.
+    records = [replace(record, category="") for record in noted]
+    guesses = market_guesses(rows, day - DAY)
+    learned = learn_from(records, day - DAY, guesses)
     for market in dates:
-        for name, item in items.items():
-            if (market.outlet.outlet, name) not in known:
-                continue
-            price = price_of(rows, name, market.outlet.outlet, market.day)
-            step = item.step
-            ask = Ask(
-                day=market.day,
-                market=market.outlet.outlet,
-                item=name,
-                category=item.category,
-                opens=market.outlet.opens,
-                closes=market.outlet.closes,
-                price=float(price * step),
-                unit_cost=float(_unit_cost(rows, item, price) * step),
-                leftover_value=float(item.leftover_value * step),
-            )
-            bring = advise(learned, ask).fresh
-            if bring:
-                meant.append(Want(market.day, market.outlet.outlet, "market", name, bring * step, price))
+        meant += _to_bring(rows, market, records, guesses, learned)
     return meant
 
 
-def _unit_cost(rows: FarmRows, item: Item, price: Decimal) -> Decimal:
-    """To grow and pick one unit: as last noted on a market day, else a starting guess."""
-    noted = [row for row in rows.market_days if row.item == item.item and row.unit_cost is not None]
-    if not noted:
-        return price * Decimal(str(COST_SHARE))
-    figure, is_share = max(noted, key=lambda row: row.date).unit_cost or (Decimal(0), False)
-    return price * figure if is_share else figure
+def _to_bring(
+    rows: FarmRows,
+    market: MarketDate,
+    records: Sequence[MarketRecord],
+    guesses: Mapping[tuple[str, str], float],
+    learned: Learned,
+) -> list[Want]:
+    """What the page of market days says to bring, at the prices of this market and day."""
+    name = market.outlet.outlet
+    items = {item.item: item for item in rows.items}
+    own = [record for record in records if record.market == name and record.item in items]
+    prices = {item: price_of(rows, item, name, market.day) for item in {record.item for record in own}}
+    economics = {item: _economics(rows, items[item], price) for item, price in prices.items()}
+    outlook = what_to_bring(
+        own, economics, as_of=learned.as_of, next_days={name: market.day}, guesses=guesses, learned=learned
+    )
+    return [
+        Want(market.day, name, "market", line.item, line.advice.fresh * items[line.item].step, prices[line.item])
+        for of_market in outlook.markets
+        for line in of_market.items
+        if line.advice.fresh
+    ]
+
+
+def _economics(rows: FarmRows, item: Item, price: Decimal) -> Economics:
+    """The farm's figures for one unit: cost and worth of a leftover as last noted on a market day."""
+    noted = sorted((row for row in rows.market_days if row.item == item.item), key=lambda row: row.date)
+    costs = [row.unit_cost for row in noted if row.unit_cost is not None]
+    worth = [row.leftover_value for row in noted if row.leftover_value is not None]
+    unit_cost = None
+    if costs:
+        figure, is_share = costs[-1]
+        unit_cost = float(price * figure if is_share else figure)
+    leftover = worth[-1] if worth else item.leftover_value
+    return Economics(float(price), unit_cost, float(leftover), item.unit, float(item.step))

@@ -50,7 +50,7 @@ class Needs:
 def needs_of(rows: FarmRows, products: Products, horizon: Horizon) -> Needs:
     """Everything wanted from the first week to the last, and mean needs for twenty weeks beyond."""
     records, notes = market_records(rows, horizon.as_of)
-    learned = learn(records, as_of=horizon.as_of, guesses=_guesses(rows, horizon.as_of))
+    learned = learn(records, as_of=horizon.as_of, guesses=market_guesses(rows, horizon.as_of))
     first, beyond_end = max(horizon.start, horizon.as_of), horizon.end + timedelta(weeks=BEYOND_WEEKS)
     wants = [want for want in promises(rows, first, beyond_end) if want.item in products.items]
     dates = market_dates(rows, first, beyond_end)
@@ -81,7 +81,7 @@ def needs_of(rows: FarmRows, products: Products, horizon: Horizon) -> Needs:
     return Needs(items, tuple(made), tuple(markets), wanted, days, notes)
 
 
-def _guesses(rows: FarmRows, as_of: date) -> dict[tuple[str, str], float]:
+def market_guesses(rows: FarmRows, as_of: date) -> dict[tuple[str, str], float]:
     """The latest guess noted for an item at a market, in steps."""
     steps = {item.item: item.step for item in rows.items}
     return {

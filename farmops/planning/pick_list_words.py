@@ -1,7 +1,8 @@
 """A pick list as text: totals for each item with the split, what to cut where, and what is not on it and why."""
 
 from collections import defaultdict
-from datetime import date
+from collections.abc import Sequence
+from datetime import date, datetime
 from decimal import Decimal
 
 from django.utils.formats import date_format
@@ -10,7 +11,7 @@ from django.utils.translation import gettext as _
 from farmops.core.calendar import week_of
 from farmops.core.quantities import is_mass, rounded
 from farmops.planning.day_needs import NoHarvestDay
-from farmops.planning.picking import Blocked, CutLine, ItemLine, PickList
+from farmops.planning.picking import Blocked, CutLine, ItemLine, MixLine, PickList
 
 MANY = {"head": "heads", "bunch": "bunches", "bag": "bags"}
 
@@ -20,6 +21,11 @@ def amount_in_words(amount: Decimal, unit: str) -> str:
     shown = rounded(amount, 1 if is_mass(unit) or amount != int(amount) else 0)
     plain = f"{shown.normalize():f}" if shown else "0"
     return f"{plain} {MANY.get(unit, unit) if amount != 1 else unit}"
+
+
+def _figure(amount: Decimal, unit: str) -> str:
+    """The number alone."""
+    return amount_in_words(amount, unit).split(" ")[0]
 
 
 def day_in_words(day: date) -> str:
@@ -39,14 +45,7 @@ def as_text(answer: PickList) -> str:
         for cut in answer.cuts:
             lines += _cut_in_words(cut)
     for mix in answer.mixes:
-        lines.append(
-            _("%(item)s: the exact mix gives at most %(most)s of %(wanted)s.")
-            % {
-                "item": mix.item.item,
-                "most": amount_in_words(mix.most, mix.item.unit),
-                "wanted": amount_in_words(mix.wanted, mix.item.unit),
-            }
-        )
+        lines.append(_mix_in_words(mix))
     if answer.needs.without_day:
         lines += ["", _("Not on this list:")]
         lines += [f"  {_without_day_in_words(one)}" for one in answer.needs.without_day]
@@ -57,21 +56,55 @@ def as_text(answer: PickList) -> str:
 
 
 def _item_in_words(line: ItemLine) -> str:
+    """What can be packed first, then what is wanted, if that is more; then for whom."""
     unit = line.item.unit
-    split: dict[tuple[date, str], Decimal] = defaultdict(Decimal)
-    for want in line.wants:
-        split[want.day, want.outlet] += want.amount
-    parts = [f"{amount_in_words(amount, unit)} {day_in_words(day)} {outlet}" for (day, outlet), amount in split.items()]
-    return f"{line.item.item}: {amount_in_words(line.total, unit)} = {' + '.join(parts)}"
+    split: dict[tuple[date, str], list[Decimal]] = defaultdict(lambda: [Decimal(0), Decimal(0)])
+    for want, got in zip(line.wants, line.got, strict=True):
+        split[want.day, want.outlet][0] += got
+        split[want.day, want.outlet][1] += want.amount
+    parts = [f"{_of(got, wanted, unit)} {day_in_words(day)} {outlet}" for (day, outlet), (got, wanted) in split.items()]
+    words = {"item": line.item.item, "for_whom": " + ".join(parts), "wanted": amount_in_words(line.total, unit)}
+    if not line.made and line.blocked:
+        words["until"] = _until_in_words(line.blocked)
+        return _("%(item)s: DO NOT CUT%(until)s; %(wanted)s wanted, 0 to pack = %(for_whom)s") % words
+    return f"{words['item']}: {_of(line.made, line.total, unit)} = {words['for_whom']}"
+
+
+def _of(got: Decimal, wanted: Decimal, unit: str) -> str:
+    """ "40 lb", or "38 of 62 bags" where it is less than wanted."""
+    if got >= wanted:
+        return amount_in_words(wanted, unit)
+    return _("%(got)s of %(wanted)s") % {"got": _figure(got, unit), "wanted": amount_in_words(wanted, unit)}
 
 
 def _cut_in_words(cut: CutLine) -> list[str]:
-    words = _("  %(variety)s: cut %(cut)s for %(packed)s packed") % {
+    """One line that can be worked from alone: what to cut really, or DO NOT CUT; then where."""
+    words = {
         "variety": cut.variety,
         "cut": amount_in_words(cut.cut, cut.unit),
+        "figure": _figure(cut.cut, cut.unit),
         "packed": amount_in_words(cut.packed, cut.unit),
+        "wanted": amount_in_words(cut.wanted, cut.unit),
+        "blocked": "; ".join(_held_back(one) for one in cut.blocked),
     }
-    lines = [words]
+    is_short = rounded(cut.short, 1 if is_mass(cut.unit) else 0) > 0
+    if not cut.sources and cut.blocked:
+        words["until"] = _until_in_words(cut.blocked)
+        is_one_moment = len({one.until for one in cut.blocked}) == 1
+        words["reason"] = "; ".join((_reason_in_words if is_one_moment else _held_back)(one) for one in cut.blocked)
+        return [_("  %(variety)s: DO NOT CUT%(until)s (%(reason)s); %(wanted)s wanted, 0 to cut") % words]
+    if not cut.sources:
+        return [_("  %(variety)s: cut 0, none is ready; %(wanted)s wanted") % words]
+    if is_short:
+        words["short"] = amount_in_words(cut.short, cut.unit)
+        line = _("  %(variety)s: cut %(figure)s of %(wanted)s wanted (%(packed)s packed), SHORT %(short)s") % words
+    else:
+        line = _("  %(variety)s: cut %(cut)s for %(packed)s packed") % words
+        if cut.cut - cut.wanted > Decimal("0.05"):
+            line += _(", where the recipes ask for %(wanted)s") % words
+    if cut.blocked:
+        line += _("; DO NOT CUT %(blocked)s") % words
+    lines = [line]
     for source in cut.sources:
         lines.append(
             _("      %(amount)s from %(planting)s in %(spaces)s")
@@ -81,9 +114,26 @@ def _cut_in_words(cut: CutLine) -> list[str]:
                 "spaces": ", ".join(source.spaces) or _("a space not noted"),
             }
         )
-    if rounded(cut.short, 1 if is_mass(cut.unit) else 0) > 0:
-        lines.append(_("      SHORT %(amount)s") % {"amount": amount_in_words(cut.short, cut.unit)})
     return lines
+
+
+def _mix_in_words(mix: MixLine) -> str:
+    words = {
+        "item": mix.item.item,
+        "made": _of(mix.made, mix.wanted, mix.item.unit),
+        "parts": ", ".join(
+            _("%(variety)s %(share)s %% (recipe %(recipe)s %%)")
+            % {"variety": part.variety, "share": _percent(part.share), "recipe": _percent(part.recipe)}
+            for part in mix.parts
+        ),
+    }
+    if mix.is_changed and mix.made:
+        return _("%(item)s: %(made)s, mixed inside the recipe's limits: %(parts)s. Label what is really in it.") % words
+    return _("%(item)s: %(made)s, by the recipe; there is not enough of every part.") % words
+
+
+def _percent(share: Decimal) -> str:
+    return f"{rounded(100 * share, 0)}"
 
 
 def _without_day_in_words(one: NoHarvestDay) -> str:
@@ -98,13 +148,35 @@ def _without_day_in_words(one: NoHarvestDay) -> str:
     }
 
 
-def _blocked_in_words(one: Blocked) -> str:
-    where = ", ".join(one.spaces) or _("a space not noted")
-    words = {"planting": one.planting, "variety": one.variety, "where": where, "product": one.product}
+def _until_in_words(blocked: Sequence[Blocked]) -> str:
+    """ " before Wed 9 Sep, 17:30": when the last of them is free; nothing where a day is not known."""
+    moments = [one.until for one in blocked if one.until is not None]
+    is_known = len(moments) == len(blocked)
+    return _(" before %(until)s") % {"until": _moment(max(moments))} if is_known else ""
+
+
+def _moment(moment: datetime) -> str:
+    return f"{day_in_words(moment)}, {moment:%H:%M}"
+
+
+def _where(one: Blocked) -> str:
+    return ", ".join(one.spaces) or _("a space not noted")
+
+
+def _reason_in_words(one: Blocked) -> str:
+    words = {"product": one.product, "where": _where(one), "planting": one.planting}
     if one.until is None:
-        return (
-            _("%(planting)s %(variety)s in %(where)s: %(product)s, days to wait not noted; read the label first")
-            % words
-        )
-    until = f"{date_format(one.until, 'D j M')} {one.until:%H:%M}"
-    return _("%(planting)s %(variety)s in %(where)s: %(product)s, not before %(until)s") % {**words, "until": until}
+        return _("%(product)s on %(planting)s in %(where)s: days to wait not noted; read the label first") % words
+    return _("%(product)s on %(planting)s in %(where)s") % words
+
+
+def _held_back(one: Blocked) -> str:
+    words = {"planting": one.planting, "where": _where(one), "product": one.product}
+    if one.until is None:
+        return _("%(planting)s in %(where)s (%(product)s: days to wait not noted; read the label first)") % words
+    return _("%(planting)s in %(where)s before %(until)s (%(product)s)") % {**words, "until": _moment(one.until)}
+
+
+def _blocked_in_words(one: Blocked) -> str:
+    words = {"variety": one.variety, "held_back": _held_back(one)}
+    return _("%(variety)s: %(held_back)s") % words

@@ -2,31 +2,45 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from zoneinfo import ZoneInfo
 
-from farmops.core.mixing import Part, most_of_strict_mix
 from farmops.core.quantities import is_mass, unit_name
 from farmops.core.schedule import Planting
 from farmops.core.waiting_times import job_end, not_before
 from farmops.planning.day_needs import DayNeeds, needs_of_day, wants_after
+from farmops.planning.horizon import products_of
+from farmops.planning.picking_shares import Shared, by_recipe, share_out
+from farmops.planning.day_range import check_day
 from farmops.planning.rows import FarmRows, Item, ScheduleStage, Waiting
-from farmops.planning.standing import Growing, convert, growing_of
+from farmops.planning.solver import solve_apart
+from farmops.planning.sowing import Solver
+from farmops.planning.standing import Growing, growing_of
 from farmops.planning.wants import DAY, Want
 
 ZERO = Decimal(0)
+HARDLY = Decimal("0.001")
 
 
 @dataclass(frozen=True, slots=True)
 class ItemLine:
-    """So much of an item, split by who wants it. [units of the item, packed]"""
+    """So much of an item, split by who wants it, and what each can get. [units of the item, packed]
+
+    blocked: plantings of its varieties that may not be cut.
+    """
 
     item: Item
     total: Decimal
     wants: tuple[Want, ...]
+    got: tuple[Decimal, ...]
+    blocked: tuple["Blocked", ...] = ()
+
+    @property
+    def made(self) -> Decimal:
+        return sum(self.got, ZERO)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,23 +54,53 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class CutLine:
-    """A variety to cut: for so much packed, so much must be cut; where; and what is not there."""
+    """A variety to cut.
+
+    Attributes
+    ----------
+    variety, unit : str
+    wanted : Decimal
+        What the recipes ask for, as cut. [unit]
+    cut, packed : Decimal
+        What is really cut, and what of it is packed. [unit]
+    sources : tuple of Source
+    short : Decimal
+        Wanted and not cut; in a mix another variety may stand in for it. [unit]
+    blocked : tuple of Blocked
+        Its plantings that may not be cut.
+    """
 
     variety: str
     unit: str
+    wanted: Decimal
     packed: Decimal
     cut: Decimal
     sources: tuple[Source, ...]
     short: Decimal
+    blocked: tuple["Blocked", ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class StrictMix:
-    """A mix that is short: by its exact shares so much of it can be made. [units of the item, packed]"""
+class PartOfMix:
+    """Shares of a variety in a mix, 0 to 1: of the recipe, and as it is made this time."""
+
+    variety: str
+    recipe: Decimal
+    share: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class MixLine:
+    """A mix that is short by its recipe: how much is made, and of what. [units of the item, packed]"""
 
     item: Item
     wanted: Decimal
-    most: Decimal
+    made: Decimal
+    parts: tuple[PartOfMix, ...]
+
+    @property
+    def is_changed(self) -> bool:
+        return any(abs(part.share - part.recipe) > HARDLY for part in self.parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +119,11 @@ class PickList:
     needs: DayNeeds
     items: tuple[ItemLine, ...]
     cuts: tuple[CutLine, ...]
-    mixes: tuple[StrictMix, ...]
+    mixes: tuple[MixLine, ...]
     blocked: tuple[Blocked, ...]
 
 
-def pick_list(rows: FarmRows, day: date, wants: Sequence[Want] | None = None) -> PickList:
+def pick_list(rows: FarmRows, day: date, wants: Sequence[Want] | None = None, solver: Solver = solve_apart) -> PickList:
     """The pick list of a day.
 
     Parameters
@@ -89,27 +133,45 @@ def pick_list(rows: FarmRows, day: date, wants: Sequence[Want] | None = None) ->
         Records up to and including the day before count: the list is made on that evening.
     wants : sequence of Want, optional
         Instead of the farm's orders, boxes and market days.
+    solver : callable
+        Shares out what is short; in a child process unless told otherwise.
 
     Raises
     ------
     FaultsFound
         If an item wanted has no price.
+    SolverFailed
+        If the solver hung or fell over.
     """
+    check_day(day)
     needs = needs_of_day(rows, day, wants_after(rows, day) if wants is None else wants)
     growing = growing_of(rows, day - DAY)
     blocked = blocked_on(rows, growing.plantings, day)
-    items = _item_lines(rows, needs.wants)
     available = _available(growing, day, {one.planting for one in blocked})
-    cuts = _cut_lines(rows, items, available)
-    return PickList(needs, items, cuts, _short_mixes(rows, items, cuts, available), blocked)
+    shared = share_out(rows, needs.wants, _packed_there(rows, available), solver)
+    recipe = by_recipe(products_of(rows), needs.wants)
+    items = _item_lines(rows, needs.wants, shared, blocked)
+    cuts = _cut_lines(rows, recipe, shared, available, blocked)
+    return PickList(needs, items, cuts, _mix_lines(rows, items, recipe, shared), blocked)
 
 
-def _item_lines(rows: FarmRows, wants: Sequence[Want]) -> tuple[ItemLine, ...]:
-    by_item: dict[str, list[Want]] = defaultdict(list)
-    for want in wants:
-        by_item[want.item].append(want)
+def _item_lines(
+    rows: FarmRows, wants: Sequence[Want], shared: Shared, blocked: Sequence[Blocked]
+) -> tuple[ItemLine, ...]:
+    by_item: dict[str, list[tuple[Want, Decimal]]] = defaultdict(list)
+    for want, got in zip(wants, shared.got, strict=True):
+        by_item[want.item].append((want, got))
+    varieties: dict[str, set[str]] = defaultdict(set)
+    for part in rows.item_parts:
+        varieties[part.item].add(part.variety)
     return tuple(
-        ItemLine(item, sum((want.amount for want in by_item[item.item]), ZERO), tuple(by_item[item.item]))
+        ItemLine(
+            item,
+            sum((want.amount for want, _got in by_item[item.item]), ZERO),
+            tuple(want for want, _got in by_item[item.item]),
+            tuple(got for _want, got in by_item[item.item]),
+            tuple(one for one in blocked if one.variety in varieties[item.item]),
+        )
         for item in rows.items
         if item.item in by_item
     )
@@ -134,61 +196,79 @@ def _last_stages(rows: FarmRows) -> dict[str, ScheduleStage]:
     return {stage.variety: stage for stage in rows.schedules if stage.harvest}
 
 
-def _packed_by_variety(rows: FarmRows, items: Sequence[ItemLine]) -> dict[str, Decimal]:
-    """Packed amount of each variety for all items together, in the variety's own unit."""
+def _packed_there(
+    rows: FarmRows, available: Mapping[str, Sequence[tuple[date, Planting, float]]]
+) -> dict[str, Decimal]:
+    """What of each variety could be packed."""
     last = _last_stages(rows)
-    packed: dict[str, Decimal] = defaultdict(lambda: ZERO)
-    for line in items:
-        contains_unit = line.item.contains_unit or line.item.unit
-        for part in rows.item_parts:
-            if part.item == line.item.item:
-                amount = line.total * (line.item.contains or 1) * part.share
-                packed[part.variety] += convert(amount, unit_name(contains_unit), unit_name(last[part.variety].unit))
-    return packed
+    return {
+        variety: sum((_exactly(amount) for _since, _planting, amount in ready), ZERO) * last[variety].packed
+        for variety, ready in available.items()
+    }
+
+
+def _exactly(amount: float) -> Decimal:
+    return Decimal(str(round(amount, 6)))
 
 
 def _cut_lines(
-    rows: FarmRows, items: Sequence[ItemLine], available: dict[str, list[tuple[date, Planting, float]]]
+    rows: FarmRows,
+    recipe: Shared,
+    shared: Shared,
+    available: Mapping[str, Sequence[tuple[date, Planting, float]]],
+    blocked: Sequence[Blocked],
 ) -> tuple[CutLine, ...]:
     last, lines = _last_stages(rows), []
-    for variety, packed in sorted(_packed_by_variety(rows, items).items()):
+    for variety in sorted({*recipe.packed, *shared.packed}):
         stage = last[variety]
-        cut = packed / stage.packed
-        left, sources = cut, []
+        wanted = recipe.packed.get(variety, ZERO) / stage.packed
+        to_cut = shared.packed.get(variety, ZERO) / stage.packed
+        if not is_mass(stage.unit):
+            to_cut = (to_cut - HARDLY).to_integral_value(ROUND_CEILING)
+        left, sources = to_cut, []
         for _since, planting, amount in available.get(variety, []):
-            part = min(left, Decimal(str(round(amount, 6))))
+            part = min(left, _exactly(amount))
             if part > 0:
                 sources.append(Source(planting.key, spaces_of(planting), part))
                 left -= part
-        lines.append(CutLine(variety, unit_name(stage.unit), packed, cut, tuple(sources), max(ZERO, left)))
-    return tuple(lines)
-
-
-def _short_mixes(
-    rows: FarmRows,
-    items: Sequence[ItemLine],
-    cuts: Sequence[CutLine],
-    available: dict[str, list[tuple[date, Planting, float]]],
-) -> tuple[StrictMix, ...]:
-    """Mixes of which the exact shares cannot be had: what a strict mix gives if nothing else takes its parts."""
-    short = {line.variety for line in cuts if line.short > 0}
-    last, found = _last_stages(rows), []
-    for line in items:
-        parts = {part.variety: Part(part.share) for part in rows.item_parts if part.item == line.item.item}
-        if len(parts) < 2 or not short & set(parts):
-            continue
-        unit = unit_name(line.item.contains_unit or line.item.unit)
-        there = {
-            variety: convert(
-                sum((Decimal(str(round(amount, 6))) for _since, _planting, amount in available.get(variety, [])), ZERO)
-                * last[variety].packed,
-                unit_name(last[variety].unit),
-                unit,
+        cut = to_cut - max(ZERO, left)
+        own = tuple(one for one in blocked if one.variety == variety)
+        lines.append(
+            CutLine(
+                variety,
+                unit_name(stage.unit),
+                wanted,
+                cut * stage.packed,
+                cut,
+                tuple(sources),
+                max(ZERO, wanted - cut),
+                own,
             )
-            for variety in parts
-        }
-        most = most_of_strict_mix(there, parts) / (line.item.contains or 1)
-        found.append(StrictMix(line.item, line.total, min(line.total, most)))
+        )
+    return tuple(line for line in lines if line.wanted > 0 or line.cut > 0)
+
+
+def _mix_lines(rows: FarmRows, items: Sequence[ItemLine], recipe: Shared, shared: Shared) -> tuple[MixLine, ...]:
+    """Mixes whose exact recipe cannot be had in full, as they are made instead."""
+    in_one = {item: dict(parts) for item, parts in products_of(rows).parts.items()}
+    found = []
+    for line in items:
+        name = line.item.item
+        parts = [part for part in rows.item_parts if part.item == name and part.share > 0]
+        if len(parts) < 2 or not shared.mixed:
+            continue
+        mixed = shared.mixed.get(name, {})
+        shares = tuple(
+            PartOfMix(
+                part.variety,
+                part.share,
+                part.share * mixed[part.variety] / _exactly(in_one[name][part.variety]) if mixed else part.share,
+            )
+            for part in parts
+        )
+        mix = MixLine(line.item, line.total, line.made, shares)
+        if mix.is_changed or mix.made < mix.wanted:
+            found.append(mix)
     return tuple(found)
 
 

@@ -6,12 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand
+from django.utils.translation import gettext as _
 
 from farmops.exchange.management.commands.bring import a_day
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.pick_list_words import as_text
 from farmops.planning.picking import pick_list
 from farmops.planning.rows import FaultsFound
+from farmops.planning.solver import SolverFailed
 
 
 class Command(BaseCommand):
@@ -31,4 +33,9 @@ class Command(BaseCommand):
         except FaultsFound as found:
             self.stderr.write("\n".join(str(fault) for fault in found.faults))
             raise SystemExit(2) from found
+        except SolverFailed as failed:
+            self.stderr.write(
+                _("The list could not be shared out: %(why)s. Nothing was changed; try again.") % {"why": failed}
+            )
+            raise SystemExit(1) from failed
         self.stdout.write(as_text(answer))
