@@ -42,6 +42,7 @@ def _flag(name: str) -> bool:
 
 SECRET_KEY = _secret_key()
 DEBUG = _flag("FARMOPS_DEBUG")
+DEMO = _flag("FARMOPS_DEMO")
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *filter(None, os.environ.get("FARMOPS_HOSTS", "").split(","))]
 
 INSTALLED_APPS = [

@@ -240,3 +240,11 @@ def test_every_place_has_its_own_guess(client):
         + list(page.general)
     )
     assert len({field.name for field in fields}) == len({field.id for field in fields}) == len(fields)
+
+
+def test_the_demo_is_offered_first_when_it_was_asked_for(client, settings):
+    plain = client.get("/")
+    settings.DEMO = True
+    demo = client.get("/")
+    assert [page.content.count(reverse("sowing-demo").encode()) for page in (plain, demo)] == [0, 1]
+    assert [page.content.count(reverse("notebook-demo").encode()) for page in (plain, demo)] == [1, 1]

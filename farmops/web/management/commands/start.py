@@ -1,6 +1,5 @@
 """`start`: open Bench to Stall on this computer."""
 
-import os
 from argparse import ArgumentParser
 from typing import Any
 
@@ -41,7 +40,7 @@ class Command(BaseCommand):
     def _offer_demo(self) -> None:
         if not (settings.BASE_DIR / "fixtures" / "demo").is_dir():
             raise CommandError(_("The demo farm's sheets (fixtures/demo) are not here. Start without --demo."))
-        os.environ["FARMOPS_DEMO"] = "1"
+        settings.DEMO = True
 
 
 def port_number(text: str) -> int:
