@@ -18,6 +18,10 @@ SENTENCES = {
         "The full reckoning failed, so this leans on a plain weighted average:"
         " about %(mean)s a day (%(low)s to %(high)s)"
     ),
+    "no market day": gettext_lazy(
+        "No market day is known yet: about %(mean)s a day (%(low)s to %(high)s) is only a start,"
+        " and your own guess would be better"
+    ),
     "similar items": gettext_lazy(
         "No market day of it is known yet: about %(mean)s a day (%(low)s to %(high)s)"
         " is borrowed from your other crops, and your own guess would be better"
@@ -95,4 +99,6 @@ def _main_clause(reason: Reason, step: float) -> str:
         "ran_out": reason.ran_out,
         "share": round(10 * reason.critical_ratio),
     }
-    return str(SENTENCES[reason.code]) % words
+    # Where no market day is known, nothing failed: there was nothing to reckon from.
+    code = "no market day" if reason.code == "fall-back" and reason.days == 0 else reason.code
+    return str(SENTENCES[code]) % words

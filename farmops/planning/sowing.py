@@ -7,6 +7,7 @@ from datetime import date
 
 from farmops.core.sizing import Plan, Problem, Settings
 from farmops.planning.day_check import OverFull, over_full_days
+from farmops.planning.day_range import check_day
 from farmops.planning.horizon import Horizon, Products, horizon_from, products_of
 from farmops.planning.needs import Needs, needs_of
 from farmops.planning.programme import Programme, programme_of
@@ -110,6 +111,7 @@ def plan_sowings(
     SolverFailed
         If the solver hung or fell over.
     """
+    check_day(as_of)
     horizon, products = horizon_from(as_of), products_of(rows)
     growing, needs = growing_of(rows, as_of), needs_of(rows, products, horizon)
     programme = programme_of(rows, growing, products, needs, horizon)

@@ -10,6 +10,7 @@ import pytest
 from farmops.exchange.stream import answer
 
 FIRST = date(2026, 4, 4)
+BIG = "1" + "0" * 17 + "..." + "0" * 19  # as an error shows ten to the four hundredth
 SOLD = [13, 27, 19, 22, 9, 24, 31, 17, 20, 18]
 
 
@@ -72,7 +73,10 @@ def test_an_answer_has_a_number_a_mean_and_a_reason_for_each_ask():
 def test_order_of_records_and_asks_does_not_matter():
     records = [
         *notebook(),
-        *(record(week, item="mint", brought=12, sold=12, left=0, sold_out_at="10:30") for week in range(10)),
+        *(
+            record(week, item="mint", brought=12, sold=12, left=0, sold_out=None, sold_out_at="10:30")
+            for week in range(10)
+        ),
     ]
     asks = [ask(item="basil"), ask(item="mint"), ask(item="dill", guess=9)]
     here = answer({"records": records, "asks": asks})
@@ -123,7 +127,7 @@ def test_first_day_with_only_a_guess():
         [record(sold=None, left=None)],
         [record(brought=0, sold=0, left=0, sold_out=True)],
         [record(date="1900-01-06"), record(date="2200-01-04")],
-        [record(opens="00:00", closes="00:01", sold=40, left=0, sold_out_at=["00:00", "00:01"])],
+        [record(opens="00:00", closes="00:01", sold=40, left=0, sold_out=True, sold_out_at=["00:00", "00:01"])],
         [record() for _ in range(5)],
     ],
 )
@@ -159,6 +163,34 @@ def test_odd_but_possible_lines_get_whole_numbers(own):
             {"records": [record(sold_out="yes")], "asks": []},
             "records[0]: \"sold_out\" must be true, false or null, got 'yes'.",
         ),
+        ({"records": False, "asks": []}, '"records" and "asks" must be lists.'),
+        ({"records": [record(weather=["rain"])], "asks": []}, "records[0]: \"weather\" must be a word, got ['rain']."),
+        ({"asks": [ask(weather={})]}, 'asks[0]: "weather" must be a word, got {}.'),
+        ({"asks": [ask(guess=10**400)]}, f'asks[0]: "guess" must lie between 0 and 100000, got {BIG}.'),
+        (
+            {"records": [record(sold_out=True, sold_out_at="07:59")], "asks": []},
+            'records[0]: "sold_out_at" lies before the market opens or after it closes.',
+        ),
+        (
+            {"records": [record(sold_out=True, sold_out_at=["09:00", "13:01"])], "asks": []},
+            'records[0]: "sold_out_at" lies before the market opens or after it closes.',
+        ),
+        (
+            {"records": [record(sold_out=False, sold_out_at="09:00")], "asks": []},
+            'records[0]: "sold_out" is false, yet "sold_out_at" gives a time.',
+        ),
+        (
+            {"records": [record(carried_in=2, sold=None, left=43)], "asks": []},
+            "records[0]: left 43 of 42: more than there was.",
+        ),
+        (
+            {"records": [record(carried_in=2, sold=20, left=23)], "asks": []},
+            "records[0]: sold 20 and left 23 of 42: more than there was.",
+        ),
+        (
+            {"asks": [ask(guess=9), ask(item="mint", guess=3), ask(guess=30, date="2026-06-20")]},
+            'asks[2]: "guess" is 30, but asks[0] guesses 9 for the same.',
+        ),
         ({"asks": [ask(price=None)]}, 'asks[0]: "price" is missing.'),
         ({"asks": [ask(price=float("nan"))]}, 'asks[0]: "price" must be a number, got nan.'),
         ({"asks": [ask(), ask(carry_loss=2)]}, 'asks[1]: "carry_loss" must lie between 0 and 1, got 2.'),
@@ -166,3 +198,33 @@ def test_odd_but_possible_lines_get_whole_numbers(own):
 )
 def test_faults_are_said_in_plain_words(line, error):
     assert answer(line) == {"error": error}
+
+
+JUNK = (None, True, False, 0, -1, 1.5, 10**400, float("inf"), "", "x" * 5_000, [], ["rain"], [[]], {}, {"a": 1})
+
+
+@pytest.mark.parametrize("key", sorted(ask().keys() | record().keys()))
+def test_any_value_in_any_place_is_answered_or_refused_in_few_words(key):
+    for value in JUNK:
+        for line in ({"records": [record(**{key: value})], "asks": [ask()]}, {"asks": [ask(**{key: value})]}):
+            said = answer(line)
+            assert sorted(said) in (["error"], ["bring", "mean", "reason"])
+            assert len(said.get("error", "")) <= 200
+
+
+def test_less_sold_and_left_than_there_was_was_given_away():
+    assert "bring" in answer({"records": [record(sold=20, left=10)], "asks": [ask()]})
+
+
+def test_the_same_guess_for_two_days_is_one_guess_and_order_does_not_matter():
+    asks = [ask(guess=9), ask(date="2026-06-20", guess=9.0), ask(item="mint", guess=30)]
+    here, there = answer({"asks": asks}), answer({"asks": asks[::-1]})
+    assert there == {key: values[::-1] for key, values in here.items()}
+
+
+def test_nothing_known_is_said_as_that_and_not_as_a_failure():
+    assert answer({"asks": [ask()]})["reason"][0].startswith("No market day is known yet: about ")
+
+
+def test_the_first_day_of_all_has_no_day_before_it():
+    assert "bring" in answer({"asks": [ask(date="0001-01-01")]})

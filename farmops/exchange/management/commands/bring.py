@@ -1,6 +1,8 @@
 """What to bring to the next market days, from a sheet of past ones or from a stream of questions."""
 
 import json
+import logging
+import os
 import sys
 from argparse import ArgumentParser, ArgumentTypeError
 from collections.abc import Iterable
@@ -22,14 +24,21 @@ from farmops.exchange.bring_answer import (
 from farmops.exchange.notebook import NotebookRefused
 from farmops.exchange.notebook.cells import MAX_BYTES
 from farmops.exchange.stream import answer
+from farmops.planning.day_range import FIRST_DAY, LAST_DAY
+
+logger = logging.getLogger(__name__)
 
 
 def a_day(text: str) -> date:
-    """A date as 2026-04-03."""
+    """A date as 2026-04-03, within the years that can be reckoned with."""
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError as error:
-        raise ArgumentTypeError(_("%(text)s is no day; write it as 2026-09-12") % {"text": text}) from error
+        raise ArgumentTypeError(_("%(text)s is no day; write it as 2026-09-12") % {"text": text[:40]}) from error
+    if not FIRST_DAY <= day <= LAST_DAY:
+        words = {"text": text, "first": FIRST_DAY, "last": LAST_DAY}
+        raise ArgumentTypeError(_("%(text)s cannot be meant; days go from %(first)s to %(last)s") % words)
+    return day
 
 
 class Command(BaseCommand):
@@ -82,14 +91,27 @@ class Command(BaseCommand):
 
     def answer_stream(self, lines: Iterable[bytes]) -> None:
         """Answer each line on its own; a line that is no JSON gets an error and the next one is read."""
-        for line in lines:
-            if line.strip():
-                self.stdout.write(answer_line(line))
-                self.stdout.flush()
+        try:
+            for line in lines:
+                if line.strip():
+                    self.stdout.write(answer_line(line))
+                    self.stdout.flush()
+        except BrokenPipeError:
+            # Nobody listens any more. What is still in the buffer must not raise again when Python closes it.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def answer_line(line: bytes) -> str:
-    """One answer as one line of JSON."""
+    """One answer as one line of JSON, whatever the line says."""
+    try:
+        return _answer_line(line)
+    except Exception:
+        # The lines after this one still want their answers; what went wrong is in the log.
+        logger.exception("a line could not be answered")
+        return json.dumps({"error": _("This line could not be answered. The others are.")}, ensure_ascii=False)
+
+
+def _answer_line(line: bytes) -> str:
     try:
         asked = json.loads(line.decode("utf-8-sig"), parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:

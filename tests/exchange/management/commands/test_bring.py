@@ -1,11 +1,12 @@
 import io
 import json
+import subprocess
 import sys
 from pathlib import Path
 
 import jsonschema
 import pytest
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 
 from farmops.exchange.management.commands.bring import answer_line
 from tests.exchange.market_days import COLUMNS, rows, sheet
@@ -172,3 +173,31 @@ def test_the_stream_answers_each_line_and_goes_on_after_a_bad_one(monkeypatch, c
 
 def test_an_answer_is_one_line():
     assert "\n" not in answer_line(b'{"records": [], "asks": []}')
+
+
+def test_a_line_that_breaks_the_reckoning_gets_words_and_the_log_says_why(monkeypatch, caplog):
+    def broken(_line):
+        raise KeyError("weights")
+
+    monkeypatch.setattr("farmops.exchange.management.commands.bring.answer", broken)
+    assert json.loads(answer_line(b"{}")) == {"error": "This line could not be answered. The others are."}
+    assert [(record.levelname, record.exc_info[0]) for record in caplog.records] == [("ERROR", KeyError)]
+
+
+def test_a_listener_that_goes_away_ends_the_stream_quietly():
+    command = [sys.executable, "manage.py", "bring", "--stream"]
+    pipe = subprocess.PIPE
+    with subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, cwd=Path(__file__).parents[4]) as process:
+        process.stdin.write(b'{"asks": []}\n')
+        process.stdin.flush()
+        assert json.loads(process.stdout.readline()) == {"bring": [], "mean": [], "reason": []}
+        process.stdout.close()
+        process.stdin.write(b'{"asks": []}\n' * 3)
+        process.stdin.close()
+        assert (process.stderr.read(), process.wait()) == (b"", 0)
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01", "1989-12-31", "2101-01-01"])
+def test_days_that_cannot_be_meant_are_refused(run, day):
+    with pytest.raises(CommandError, match=f"{day} cannot be meant; days go from 1990-01-01 to 2100-12-31"):
+        run(sheet(), as_of=day)
