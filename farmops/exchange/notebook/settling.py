@@ -98,6 +98,8 @@ def _add(first: Line, second: Line) -> None:
         first.amounts[name] = None if both_needed and None in (one, two) else (one or Decimal(0)) + (two or Decimal(0))
     first.out_at = tuple(sorted({*first.out_at, *second.out_at}))[-1:]
     first.is_out = first.is_out and second.is_out
+    first.opens = min(first.opens or 0, second.opens or 0)
+    first.closes = max(first.closes or 0, second.closes or 0)
     first.restocked_at = first.restocked_at or second.restocked_at
 
 

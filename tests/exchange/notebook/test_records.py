@@ -285,3 +285,12 @@ def test_what_was_brought_follows_from_sales_where_only_it_is_wrong():
 
 def test_what_was_left_from_an_earlier_market_may_come_back_too():
     assert read(["carried_in"], ("2026-06-06", "Kale", 10, 14, 5)).open == ()
+
+
+def test_two_loads_noted_with_different_hours_were_sold_in_all_of_them():
+    rows = [
+        ["2026-06-06", "Town", "08:00", "12:00", "Kale", "bunch", "3", 40, 0, ""],
+        ["2026-06-06", "Town", "08:00", "13:00", "Kale", "bunch", "3", 20, 0, "12:40"],
+    ]
+    (record,) = read_notebook(text([[*HEAD, "sold_out_at"], *rows]), answers=Answers.of({"twice": "add"})).records
+    assert (record.brought, record.closes, record.ran_out_at) == (60, 780, (760,))
