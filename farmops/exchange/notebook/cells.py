@@ -30,11 +30,15 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet of a file; `name` is "" where the file has only one and no name."""
+    """One sheet of a file; `name` is "" where the file has only one and no name.
+
+    `unread_from` is the first row not looked at, because thousands of empty rows stand above it; None: all were.
+    """
 
     name: str
     rows: tuple[Row, ...]
     empty_rows: int
+    unread_from: int | None = None
 
 
 def tidy_row(number: int, cells: list[str]) -> Row:

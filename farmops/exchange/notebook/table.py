@@ -32,6 +32,8 @@ class Table:
         What is below it.
     title_rows, total_rows, empty_rows : int
         Left out.
+    unread_from : int or None
+        The first row not looked at, because too many empty rows stand above it.
     """
 
     sheet: str
@@ -41,6 +43,7 @@ class Table:
     title_rows: int = 0
     total_rows: int = 0
     empty_rows: int = 0
+    unread_from: int | None = None
 
     @property
     def left_out_in_words(self) -> str:
@@ -50,6 +53,10 @@ class Table:
             parts.append(ngettext("%(n)d total row", "%(n)d total rows", self.total_rows) % {"n": self.total_rows})
         if self.empty_rows:
             parts.append(ngettext("%(n)d empty row", "%(n)d empty rows", self.empty_rows) % {"n": self.empty_rows})
+        if self.unread_from is not None:
+            parts.append(
+                _("row %(row)d and all below it (too many empty rows stand above)") % {"row": self.unread_from}
+            )
         return _("%(parts)s left out") % {"parts": ", ".join(parts)} if parts else ""
 
 
@@ -119,7 +126,7 @@ def table_of(sheet: Sheet, questions: Questions) -> Table:
     numbers = tuple(row.number for row in head[at : at + count])
     before = sum(1 for row in sheet.rows[:at])
     empty = sheet.empty_rows - (head[at].number - 1 - before)
-    return Table(sheet.name, headings, numbers, rows, before, totals, max(0, empty))
+    return Table(sheet.name, headings, numbers, rows, before, totals, max(0, empty), sheet.unread_from)
 
 
 def _ask_heading(head: list[Row], best: int | None, questions: Questions) -> int | None:
@@ -150,7 +157,7 @@ def _without_heading(sheet: Sheet) -> Table:
         for column in range(width)
     )
     rows, totals = _without_totals(sheet.rows, headings)
-    return Table(sheet.name, headings, (), rows, 0, totals, sheet.empty_rows)
+    return Table(sheet.name, headings, (), rows, 0, totals, sheet.empty_rows, sheet.unread_from)
 
 
 def letters(column: int) -> str:

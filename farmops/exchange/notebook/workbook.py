@@ -7,10 +7,13 @@ import zlib
 from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from itertools import repeat
+from operator import is_not
 from typing import Any
 
 from django.utils.translation import gettext as _
 from openpyxl import load_workbook
+from openpyxl.cell.read_only import EMPTY_CELL
 
 from farmops.exchange.notebook.cells import MAX_COLUMNS, MAX_ROWS, Exact, Row, Sheet, refuse_too_many, tidy_row
 from farmops.exchange.notebook.kinds import nothing_there, other_kind
@@ -18,9 +21,22 @@ from farmops.exchange.notebook.refusal import NotebookRefused
 
 MAX_UNPACKED = 40 * 2**20
 MAX_PARTS = 2_000
-MAX_SHEETS = 24
+# What reading costs, counted before it is begun: marks, rows and cells. A cell with a value has 4 marks; empty ones,
+# of which millions pack into kilobytes, take as long to read.
+MAX_WORK = 1_600_000
+LIGHT_PARTS = ("xl/worksheets/", "xl/sharedStrings", "xl/pivotCache/", "xl/media/", "xl/drawings/", "xl/charts/")
+HEAVY = 20  # a mark of a style costs as much as so many of a cell
+MAX_ROWS_SEEN = 10 * MAX_ROWS  # of all sheets together, empty ones included
 # A sheet may carry formats down to its last possible row; after so many empty rows in a run nothing more is looked for.
 EMPTY_RUN = 5_000
+
+_CELL = re.compile(rb"<(?:\w+:)?c[\s/>]")
+_ROW = re.compile(rb"<(?:\w+:)?row[\s/>]")
+# A formula right before the end of its cell, or before a value that is empty: its result was never saved.
+_UNSAVED = re.compile(
+    rb"(?:</(?:\w+:)?f\s*>|<(?:\w+:)?f(?:\s[^<>]*)?/>)\s*"
+    rb"(?:<(?:\w+:)?v\s*/>|<(?:\w+:)?v\s*>\s*</(?:\w+:)?v\s*>)?\s*</(?:\w+:)?c\s*>"
+)
 
 
 def sheets_of_workbook(source: bytes) -> tuple[Sheet, ...]:
@@ -35,10 +51,14 @@ def sheets_of_workbook(source: bytes) -> tuple[Sheet, ...]:
     try:
         values = load_workbook(io.BytesIO(source), read_only=True, data_only=True, keep_links=False)
         asked = load_workbook(io.BytesIO(source), read_only=True, keep_links=False) if formulas else None
-        sheets = []
-        for sheet in values.worksheets[:MAX_SHEETS]:
+        sheets: list[Sheet] = []
+        seen = 0
+        for sheet in values.worksheets:
             if sheet.sheet_state == "visible" or len(values.worksheets) == 1:
                 sheets.append(_read(sheet, asked[sheet.title] if asked else None))
+                seen += len(sheets[-1].rows) + sheets[-1].empty_rows
+                if seen > MAX_ROWS_SEEN:
+                    raise _too_much()
     except NotebookRefused:
         raise
     except Exception as error:
@@ -50,7 +70,7 @@ def sheets_of_workbook(source: bytes) -> tuple[Sheet, ...]:
 
 
 def _check_package(source: bytes) -> bool:
-    """Refuse what is no XLSX or too large unpacked; answer whether it holds formulas."""
+    """Refuse what is no XLSX or takes too long; answer whether it holds formulas without a saved result."""
     try:
         with zipfile.ZipFile(io.BytesIO(source)) as package:
             parts = package.infolist()
@@ -62,8 +82,7 @@ def _check_package(source: bytes) -> bool:
                     _("This XLSX file unpacks to more than %(limit)d MB.") % {"limit": MAX_UNPACKED // 2**20},
                     _("Save only the sheet with the market days as CSV, and try again."),
                 )
-            sheets = [name for name in names if name.startswith("xl/worksheets/")]
-            return any(re.search(rb"<(\w+:)?f[ >/]", package.read(name)) for name in sheets)
+            return _has_unsaved(package)
     except (
         zipfile.BadZipFile,
         NotImplementedError,
@@ -74,6 +93,29 @@ def _check_package(source: bytes) -> bool:
         zlib.error,
     ) as e:
         raise other_kind("broken") from e
+
+
+def _has_unsaved(package: zipfile.ZipFile) -> bool:
+    """Whether some formula has no saved result; refused where reading would take too long."""
+    work, unsaved = 0, False
+    for part in package.infolist():
+        content = package.read(part)
+        work += content.count(b"<") * (1 if part.filename.startswith(LIGHT_PARTS) else HEAVY)
+        if part.filename.startswith("xl/worksheets/") and work <= MAX_WORK:
+            work += sum(1 for _found in _CELL.finditer(content)) + sum(1 for _found in _ROW.finditer(content))
+            unsaved = unsaved or _UNSAVED.search(content) is not None
+        if work > MAX_WORK:
+            raise _too_much()
+    if unsaved and 2 * work > MAX_WORK:  # such a file is read twice
+        raise _too_much()
+    return unsaved
+
+
+def _too_much() -> NotebookRefused:
+    return NotebookRefused(
+        _("This XLSX file has too many cells or rows to read, empty ones included."),
+        _("Save only the sheet with the market days as CSV, and try again."),
+    )
 
 
 def _kind_of_package(package: zipfile.ZipFile, names: set[str]) -> str:
@@ -94,18 +136,24 @@ def _read(sheet: Any, asked: Any) -> Sheet:  # openpyxl carries no types
         asked_rows = iter(asked.iter_rows(max_col=MAX_COLUMNS + 1))
     rows: list[Row] = []
     empty = run = 0
+    unread_from = None
     for number, cells in enumerate(sheet.iter_rows(max_col=MAX_COLUMNS + 1), 1):
+        if run >= EMPTY_RUN or number > 4 * MAX_ROWS:
+            unread_from = number
+            break
         formulas = next(iter(asked_rows), ()) if asked_rows is not None else ()
-        row = tidy_row(number, _texts(cells, formulas))
+        row = tidy_row(number, [] if _is_blank(cells) and _is_blank(formulas) else _texts(cells, formulas))
         if row.cells:
             rows.append(row)
             empty, run = empty + run, 0
             refuse_too_many(len(rows))
         else:
             run += 1
-            if run > EMPTY_RUN or number > 4 * MAX_ROWS:
-                break
-    return Sheet(sheet.title, tuple(rows), empty + run)
+    return Sheet(sheet.title, tuple(rows), empty + run, unread_from)
+
+
+def _is_blank(cells: Iterable[Any]) -> bool:
+    return not any(map(is_not, cells, repeat(EMPTY_CELL)))
 
 
 def _texts(cells: Iterable[Any], formulas: Iterable[Any]) -> list[str]:

@@ -1,6 +1,7 @@
 import io
 import zipfile
 from datetime import date, datetime, time
+from unittest.mock import Mock
 
 import pytest
 from openpyxl import Workbook
@@ -9,6 +10,8 @@ from openpyxl.styles import Font
 from farmops.exchange.notebook import NotebookRefused
 from farmops.exchange.notebook.cells import MAX_BYTES, Exact
 from farmops.exchange.notebook.decode import decode
+from farmops.exchange.notebook.doubts import Questions
+from farmops.exchange.notebook.table import find_table
 from farmops.exchange.notebook.workbook import cell_text
 from tests.exchange.notebook.sheets import xlsx
 
@@ -229,3 +232,73 @@ def test_a_cell_in_the_last_row_a_sheet_can_have_is_not_waited_for():
     book.save(out)
     (sheet,) = decode(out.getvalue())
     assert [row.number for row in sheet.rows] == [1, 2]
+    assert (sheet.empty_rows, sheet.unread_from) == (5_000, 5_003)
+    table = find_table((sheet,), Questions({}))
+    assert table.left_out_in_words == (
+        "5000 empty rows, row 5003 and all below it (too many empty rows stand above) left out"
+    )
+
+
+def repacked(rows):
+    """A workbook whose only sheet holds these rows, as XML."""
+    packed = io.BytesIO()
+    namespace = b"http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    with (
+        zipfile.ZipFile(io.BytesIO(xlsx([["Date"]]))) as plain,
+        zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as to,
+    ):
+        for name in plain.namelist():
+            sheet = b'<worksheet xmlns="%s"><sheetData>%s</sheetData></worksheet>' % (namespace, rows)
+            to.writestr(name, sheet if name.startswith("xl/worksheets/") else plain.read(name))
+    return packed.getvalue()
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        pytest.param(b"<row>" + b"<c/>" * 3_000_000 + b"</row>", id="one row of nothing but cells"),
+        pytest.param((b"<row>" + b"<c/>" * 200 + b"</row>") * 10_000, id="rows of empty cells"),
+        pytest.param(b"<row/>" * 3_000_000, id="rows without a cell"),
+        pytest.param((b"<row>" + b"<c><f>1</f></c>" * 200 + b"</row>") * 900, id="formulas, which are read twice"),
+    ],
+)
+def test_what_packs_small_and_reads_long_is_refused_unread(rows, monkeypatch):
+    source = repacked(rows)
+    assert len(source) < 200_000
+    monkeypatch.setattr("farmops.exchange.notebook.workbook.load_workbook", None)
+    with pytest.raises(NotebookRefused, match="too many cells or rows to read, empty ones included"):
+        decode(source)
+
+
+def test_ten_thousand_rows_of_fourteen_columns_are_not_too_much(monkeypatch):
+    monkeypatch.setattr("farmops.exchange.notebook.workbook.load_workbook", read := Mock(side_effect=StopIteration))
+    with pytest.raises(NotebookRefused, match="damaged"):
+        decode(repacked((b"<row>" + b"<c><v>1</v></c>" * 12 + b"<c><f>1</f><v>1</v></c>" * 2 + b"</row>") * 10_000))
+    assert read.call_count == 1
+
+
+def test_many_sheets_with_a_cell_far_down_are_refused(monkeypatch):
+    monkeypatch.setattr("farmops.exchange.notebook.workbook.MAX_ROWS_SEEN", 100)
+    with pytest.raises(NotebookRefused, match="too many cells or rows"):
+        decode(xlsx([["Date"]] * 40, more=[(f"S{at}", [["Date"]] * 40) for at in range(3)]))
+
+
+def test_the_notebook_is_found_behind_any_number_of_sheets():
+    more = [(f"Other {at}", [["x", at]]) for at in range(35)]
+    sheets = decode(xlsx([["nothing"]], more=[*more, ("Sales", [["Date", "Item", "Sold"], ["2026-04-03", "Kale", 3]])]))
+    assert len(sheets) == 37
+    assert find_table(sheets, Questions({})).sheet == "Sales"
+
+
+@pytest.mark.parametrize(
+    ("cell", "expected"),
+    [
+        (b"<c><f>1+1</f><v>2</v></c>", "2"),
+        (b"<c><f>1+1</f></c>", "=1+1"),
+        (b"<c><f>1+1</f><v></v></c>", "=1+1"),
+        (b"<c><f>1+1</f><v/></c>", "=1+1"),
+    ],
+)
+def test_a_formula_shows_itself_only_where_no_result_was_saved(cell, expected):
+    (sheet,) = decode(repacked(b"<row>" + cell + b"</row>"))
+    assert sheet.rows[0].cells == (expected,)
