@@ -21,11 +21,13 @@ LOOK_AT = 60  # filled cells that tell what a column holds
 MOST = 0.8  # of them that must be of one kind
 SHOWN = 3  # first values beside a heading
 AMOUNT, TIME, DATE, WORD = "amount", "time", "date", "word"
-KINDS = {"date": DATE, "item": WORD, "market": WORD, "sold_out_at": TIME, "opens": TIME, "closes": TIME}
+KINDS = {"date": DATE, "item": WORD, "market": WORD, "status": WORD, "sold_out_at": TIME, "opens": TIME, "closes": TIME}
 # Without these a notebook can be read too; they are asked for only where a column that may be it has no meaning yet.
-# A wrong market or a lost sell-out time spoils what is learned, so those two must be answered.
-WORTH_ASKING = ("market", "sold_out_at", "opens", "closes", "price")
-MUST_SAY = {"market", "sold_out_at"}
+# A wrong market, a lost sell-out time or a day that was never held spoils what is learned: these must be answered.
+WORTH_ASKING = ("market", "status", "sold_out_at", "opens", "closes", "price")
+MUST_SAY = {"market", "status", "sold_out_at"}
+NOT_HELD = re.compile(r"(planned|to come|called off|cancell?ed|not held|no market|did not go)\b", re.IGNORECASE)
+FEW = 12  # cells in which one that comes back is enough to take a column of words for places
 CLOCKED = re.compile(r"\d\s*[:h]\s*\d\d|\d\s*[ap]\.?\s?m\b|\bnoon\b", re.IGNORECASE)
 
 
@@ -97,7 +99,11 @@ def match_columns(columns: Columns, questions: Questions) -> Mapping:
             found[name] = asking.which(name, _unused(Mapping(found, headings)))
     for name in WORTH_ASKING:
         free = [at for at in _unused(Mapping(found, headings)) if _may_be(name, at, columns)]
-        if free and not found.get(name) and f"column.{name}" not in asking.asked:
+        if (
+            len(free) > (name in ("opens", "closes") and "column.sold_out_at" in asking.asked)
+            and not found.get(name)
+            and f"column.{name}" not in asking.asked
+        ):
             found[name] = asking.which(name, tuple(free), default=None if name in MUST_SAY else NOT_THERE)
     _keep_named(found, questions)
     return Mapping({name: own for name, own in found.items() if own}, headings)
@@ -139,7 +145,10 @@ def _may_be(name: str, column: int, columns: Columns) -> bool:
     if columns.kinds[column] != KINDS.get(name, AMOUNT):
         return False
     cells = columns.filled(column)
-    return name != "market" or 2 * len(set(cells)) <= len(cells)
+    if name == "status":
+        return any(NOT_HELD.match(cell) for cell in cells)
+    different = len(set(cells))
+    return name != "market" or (different < len(cells) and (len(cells) <= FEW or 2 * different <= len(cells)))
 
 
 def _missing(mapping: Mapping, columns: Columns) -> list[str]:
@@ -175,7 +184,8 @@ class _Asking:
         self.asked.add(f"column.{name}")
         choices = [Choice(str(column), self.columns.words(column)) for column in likely]
         choices.append(Choice(NOT_THERE, str(_("It is not in this sheet"))))
-        question = _("Which column tells %(meaning)s?") % {"meaning": MEANINGS[name]}
+        meaning = _("the price of one") if name == "price" else MEANINGS[name]
+        question = _("Which column tells %(meaning)s?") % {"meaning": meaning}
         said = _chosen(self.questions.answers.get(f"column.{name}") or "", len(headings))
         if said and not set(said) <= set(among):
             question += " " + _("“%(column)s” already tells something else.") % {"column": headings[said[0]]}

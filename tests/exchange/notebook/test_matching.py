@@ -163,3 +163,19 @@ def test_a_heading_of_unknown_words_above_figures_is_a_heading():
     rows = [["Tag", "Stand", "Ware", "hin", "her"], ["2026-05-02", "Markt", "Kale", 40, 6]]
     notebook = read_notebook(text(rows))
     assert (notebook.table.heading_rows, notebook.open[0].key) == ((1,), "column.date")
+
+
+def test_remarks_that_tell_of_days_not_held_are_asked_about():
+    rows = [["Date", "Item", "Brought", "Left", "Remark"]]
+    rows += [["2026-05-02", "Kale", 40, 6, "busy"], ["2026-05-09", "Kale", 45, 0, "planned"]]
+    assert asked(rows) == {"column.status": ["Remark (busy, planned)", "It is not in this sheet"]}
+    assert read_notebook(text(rows)).is_ready is False
+    given = {"column.status": "4", "status": "yes"}
+    notebook = read_notebook(text(rows), answers=Answers.of(given))
+    assert ([each.brought for each in notebook.records], notebook.left_out) == ([40], (("planned", 1, "not held yet"),))
+
+
+def test_a_few_places_are_enough_to_ask_for_the_market():
+    rows = [["Date", "Ort", "Item", "Brought", "Left"]]
+    rows += [[f"2026-05-0{day}", place, "Kale", 40, 6] for day, place in ((2, "Markt"), (3, "Hof"), (9, "Markt"))]
+    assert asked(rows) == {"column.market": ["Ort (Markt, Hof)", "It is not in this sheet"]}
