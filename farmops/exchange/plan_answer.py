@@ -6,8 +6,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from farmops.core.calendar import week_of
+from farmops.core.quantities import is_mass
 from farmops.core.sizing import Plan
+from farmops.planning.pick_list_words import MANY
 from farmops.planning.sowing import Promised, Sale, SowingLine, SowingPlan
+from farmops.planning.why import Use, Why
 
 Json = dict[str, Any]  # what becomes a JSON object
 
@@ -78,9 +81,11 @@ def _sowing(answer: SowingPlan, line: SowingLine) -> Json:
                     "item": use.item,
                     "day": use.day.isoformat(),
                     "amount": round(use.amount, 3),
+                    "in_sum": round(use.in_sum, 4),
                 }
                 for use in why.uses
             ],
+            "unit": why.unit,
             "wanted": round(why.wanted, 3),
             "coming": round(why.coming, 3),
             "short": round(why.short, 3),
@@ -88,6 +93,18 @@ def _sowing(answer: SowingPlan, line: SowingLine) -> Json:
             "survive": round(why.survive, 6),
             "plants": why.plants,
             "parts": why.parts,
+            "harvest": why.harvest,
+            "harvests": [
+                {
+                    "number": harvest.number,
+                    "week": _week(answer, harvest.week),
+                    "needed": round(harvest.needed, 3),
+                    "parts": harvest.parts,
+                }
+                for harvest in why.harvests
+            ],
+            "more": round(why.more, 4),
+            "more_for": why.more_for,
         },
     }
 
@@ -164,28 +181,65 @@ def _parts(line: SowingLine) -> str:
 
 def _why_in_words(answer: SowingPlan, line: SowingLine) -> str:
     why = line.why
-    uses = ", ".join(f"{use.outlet} {use.amount:.1f} {use.item}" for use in why.uses if use.amount > 0.05)
-    return _(
-        "for %(week)s: wanted %(wanted).1f (%(uses)s), coming %(coming).1f, short %(short).1f; "
-        "÷ %(per_plant).3g a plant ÷ %(survive).2f that survive = %(plants)d plants = %(parts)s"
+    words = _(
+        "for %(weeks)s: wanted %(wanted)s %(unit)s (%(uses)s), coming %(coming)s, short %(short)s; "
+        "÷ %(per_plant).3g a plant ÷ %(survive).3g that survive = %(plants)d plants = %(parts)s"
     ) % {
-        "week": _week(answer, why.first_week),
-        "wanted": why.wanted,
-        "uses": uses or _("nothing in that week"),
-        "coming": why.coming,
-        "short": why.short,
+        "weeks": _weeks(answer, why),
+        "wanted": _amount(why.wanted, why.unit),
+        "unit": MANY.get(why.unit, why.unit),
+        "uses": " + ".join(_use(use, line) for use in why.uses) or _("nothing in these weeks"),
+        "coming": _amount(why.coming, why.unit),
+        "short": _amount(why.short, why.unit),
         "per_plant": why.per_plant,
         "survive": why.survive,
         "plants": why.plants,
-        "parts": ngettext("%(count)d %(part)s", "%(count)d × %(part)s", why.parts)
-        % {"count": why.parts, "part": line.variety.part},
+        "parts": _whole(why.parts, line),
     }
+    others = [harvest for harvest in why.harvests if harvest.number != why.harvest]
+    if others:
+        needs = ", ".join(f"{_week(answer, harvest.week)} {harvest.parts}" for harvest in others)
+        words += _("; its other cuttings need no more (%(needs)s)") % {"needs": needs}
+    return words + more_in_words(line)
+
+
+def more_in_words(line: SowingLine) -> str:
+    """What the plan sows beyond its sum, as numbers with a reason; "" where it is nothing."""
+    why = line.why
+    if why.more < 0.05:
+        return ""
+    more = {"more": f"{why.more:g}" if line.is_whole else f"{why.more:.1f}"}
+    if why.more_for == "after":
+        return _("; and %(more)s more for cuttings after the weeks looked at") % more
+    return _("; and %(more)s more to spare") % more
+
+
+def _weeks(answer: SowingPlan, why: Why) -> str:
+    first, last = _week(answer, why.first_week), _week(answer, why.last_week)
+    return first if first == last else _("%(first)s to %(last)s") % {"first": first, "last": last}
+
+
+def _amount(amount: float, unit: str) -> str:
+    """Weights to a hundredth, so that a column of them adds up; counts to a tenth."""
+    return f"{amount:.2f}" if is_mass(unit) else f"{amount:.1f}"
+
+
+def _use(use: Use, line: SowingLine) -> str:
+    """ "Inn 18.0", or where it becomes part of something: "Thursday box 3.57 = 24.0 salad mix bag"."""
+    words = f"{use.outlet} {_amount(use.in_sum, line.why.unit)}"
+    return words if use.item == line.item else f"{words} = {use.amount:.1f} {use.item}"
+
+
+def _whole(parts: int, line: SowingLine) -> str:
+    return ngettext("%(count)d %(part)s", "%(count)d × %(part)s", parts) % {"count": parts, "part": line.variety.part}
 
 
 def cause_in_words(cause: str) -> str:
     """Why a promise is not met in full."""
     causes = {
-        "too_late": _("too late to sow for it"),
+        "too_late": _("it had to be sown before now"),
+        "season": _("it would have to be sown outside its season"),
+        "days_short": _("days too short: what is sown earlier is past its best by then, what is sown later not ready"),
         "room": _("no room"),
         "seed_or_work": _("not enough seed or time"),
         "dearer": _("meeting it costs more than failing"),
@@ -206,11 +260,13 @@ def unmet_in_words(promise: Promised) -> str:
 
 
 def status_in_words(plan: Plan) -> str:
-    gap = {"gap": "?" if plan.gap is None else f"{100 * plan.gap:.2f}"}
+    """How good the plan is."""
+    gap = {"gap": "?" if plan.gap is None else f"{max(0.01, 100 * plan.gap):.2f}"}
     words = {
-        "optimal": _("no better plan exists."),
-        "gap": _("no plan can be more than %(gap)s %% better.") % gap,
-        "stopped": _("stopped early; this is the best found, and another may be up to %(gap)s %% better.") % gap,
-        "infeasible": _("the rules given cannot all hold together."),
+        "optimal": _("This is the best plan there is."),
+        "gap": _("At most %(gap)s %% more could be earned with any other plan; the search stopped there.") % gap,
+        "stopped": _("The search ended early: this is the best plan found, and another may earn up to %(gap)s %% more.")
+        % gap,
+        "infeasible": _("There is no plan: the rules given cannot all hold together."),
     }
-    return _("Plan: %(words)s") % {"words": words[plan.status]}
+    return words[plan.status]

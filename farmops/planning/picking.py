@@ -12,9 +12,9 @@ from farmops.core.quantities import is_mass, unit_name
 from farmops.core.schedule import Planting
 from farmops.core.waiting_times import job_end, not_before
 from farmops.planning.day_needs import DayNeeds, needs_of_day, wants_after
+from farmops.planning.day_range import check_day
 from farmops.planning.horizon import products_of
 from farmops.planning.picking_shares import Shared, by_recipe, share_out
-from farmops.planning.day_range import check_day
 from farmops.planning.rows import FarmRows, Item, ScheduleStage, Waiting
 from farmops.planning.solver import solve_apart
 from farmops.planning.sowing import Solver

@@ -191,7 +191,7 @@ def _sowings(rows: FarmRows, growing: Growing, products: Products, horizon: Hori
             continue
         for week in range(horizon.weeks):
             day = horizon.sowing_day(week)
-            if not _may_be_sown(variety, day):
+            if not may_be_sown(variety, day):
                 continue
             schedule = schedule_on(versions[variety.variety], day)
             own = growing.own.get(variety.variety)
@@ -203,7 +203,8 @@ def _sowings(rows: FarmRows, growing: Growing, products: Products, horizon: Hori
     return found
 
 
-def _may_be_sown(variety: Variety, day: date) -> bool:
+def may_be_sown(variety: Variety, day: date) -> bool:
+    """Whether a day lies in the variety's season of sowing."""
     return lies_within(day, variety.sow_first_day or (1, 1), variety.sow_last_day or (12, 31))
 
 
@@ -278,13 +279,19 @@ def _cuttings(
     schedule: Schedule, place: Place, own: Slowness | None, ready: date, per_plant: float, horizon: Horizon
 ) -> list[Cutting]:
     """Each cutting in a week in which it is good, counted in weeks from the first."""
+    weeks = cutting_weeks(schedule, place, own, ready, horizon)
+    return [Cutting(week - weeks[0], per_plant * share) for week, share in zip(weeks, schedule.cuttings, strict=True)]
+
+
+def cutting_weeks(schedule: Schedule, place: Place, own: Slowness | None, ready: date, horizon: Horizon) -> list[int]:
+    """The week of each cutting of a crop first ready on a day."""
     weeks: list[int] = []
     for number, _share in enumerate(schedule.cuttings):
         if number and schedule.regrowth:
             cut_on = max(ready, horizon.monday(weeks[-1]))
             ready = over_on(schedule.regrowth, place, cut_on, own.factor if own else 1.0)
         weeks.append(max([good_from(ready, schedule, horizon)[0], *(week + 1 for week in weeks[-1:])]))
-    return [Cutting(week - weeks[0], per_plant * share) for week, share in zip(weeks, schedule.cuttings, strict=True)]
+    return weeks
 
 
 def _accepted(rows: FarmRows, products: Products, horizon: Horizon) -> tuple[Accepted, ...] | None:

@@ -1,7 +1,7 @@
 """What to sow, from a farm's rows: the plan, the sum behind each sowing, what is promised and expected to sell."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,6 +9,7 @@ from farmops.core.sizing import Plan, Problem, Settings
 from farmops.planning.day_check import OverFull, over_full_days
 from farmops.planning.day_range import check_day
 from farmops.planning.horizon import Horizon, Products, horizon_from, products_of
+from farmops.planning.lateness import Lateness
 from farmops.planning.needs import Needs, needs_of
 from farmops.planning.programme import Programme, programme_of
 from farmops.planning.rows import FarmRows, Variety
@@ -37,7 +38,8 @@ class SowingLine:
 
 @dataclass(frozen=True, slots=True)
 class Promised:
-    """A want and how much of it the plan meets; `cause` says why not all ("" where all is met)."""
+    """A want and how much of it the plan meets; `cause` says why not all ("" where all is met): see `Lateness` for
+    "too_late", "season", "days_short", and the outcome of the programme for the others."""
 
     want: Want
     met: float
@@ -121,7 +123,7 @@ def plan_sowings(
         horizon,
         plan,
         tuple(_lines(rows, products, needs, programme, plan, horizon)) if solved else (),
-        tuple(Promised(needs.wants[outcome.key], outcome.met, outcome.cause) for outcome in plan.promises),
+        tuple(_promised(needs, plan, Lateness(rows, growing, products, programme.problem, horizon))),
         tuple(_sales(needs, plan)),
         tuple(over_full_days(rows, programme, plan, horizon)) if solved else (),
         tuple(needs.notes),
@@ -152,6 +154,13 @@ def _lines(
             )
         )
     return sorted(lines, key=lambda line: (line.week, line.variety.variety))
+
+
+def _promised(needs: Needs, plan: Plan, lateness: Lateness) -> Iterable[Promised]:
+    for outcome in plan.promises:
+        want = needs.wants[outcome.key]
+        is_late = outcome.cause == "too_late"
+        yield Promised(want, outcome.met, lateness.cause(want) if is_late else outcome.cause)
 
 
 def _sales(needs: Needs, plan: Plan) -> list[Sale]:

@@ -46,8 +46,9 @@ def test_forty_heads_in_five_weeks_are_two_half_trays_this_monday(tmp_path):
     assert (why["first_week"], why["wanted"], why["coming"], why["short"]) == ("2026-W24", 40.0, 0.0, 40.0)
     assert (why["plants"], why["parts"], why["survive"]) == (47, 2, 0.855)
     assert why["uses"] == [
-        {"kind": "buyer", "outlet": "Inn", "item": "butterhead", "day": "2026-06-12", "amount": 40.0}
+        {"kind": "buyer", "outlet": "Inn", "item": "butterhead", "day": "2026-06-12", "amount": 40.0, "in_sum": 40.0}
     ]
+    assert (why["unit"], why["harvest"], why["harvests"], why["more"], why["more_for"]) == ("head", 0, [], 0.0, "")
     assert [(want["amount"], want["met"], want["cause"]) for want in answer["promised"]] == [(40.0, 40.0, "")]
     # 40 heads at 2.40, less 40 × 0.30 of cutting and 2 × 2.00 of sowing.
     assert answer["objective"] == pytest.approx(40 * 2.40 - 40 * 0.30 - 4.00)
@@ -80,8 +81,8 @@ def test_as_text_it_says_what_to_sow_and_the_sum(tmp_path):
     assert out.splitlines()[:3] == [
         "Sow in the week of 2026-05-04:",
         "  2 × half tray (72 plants) of green butterhead",
-        "      for 2026-W24: wanted 40.0 (Inn 40.0 butterhead), coming 0.0, short 40.0; "
-        "÷ 1 a plant ÷ 0.85 that survive = 47 plants = 2 × half tray",
+        "      for 2026-W24 to 2026-W25: wanted 40.0 heads (Inn 40.0), coming 0.0, short 40.0; "
+        "÷ 1 a plant ÷ 0.855 that survive = 47 plants = 2 × half tray",
     ]
 
 

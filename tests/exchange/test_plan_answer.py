@@ -1,0 +1,64 @@
+"""A plan in words: sums that can be added up by hand, causes and the plan's standing in plain English."""
+
+import re
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from farmops.core.sizing import Settings, solve
+from farmops.exchange.plan_answer import as_json, as_text, cause_in_words, status_in_words
+from farmops.exchange.sheets.read import read_folder
+from farmops.planning.sowing import plan_sowings
+
+DEMO = Path(__file__).resolve().parents[2] / "fixtures/demo/sheets"
+
+
+@pytest.fixture(scope="module")
+def answer():
+    return plan_sowings(read_folder(DEMO), date(2026, 9, 7), Settings(explain=False), solve)
+
+
+def test_the_printed_figures_of_a_sum_add_up(answer):
+    sums = [line for line in as_text(answer).splitlines() if line.startswith("      for ")]
+    assert len(sums) == len([line for line in answer.lines if line.week == 0]) > 0
+    for words in sums:
+        wanted, uses, coming, short = re.search(
+            r"wanted ([\d.]+) \w+ \((.*?)\), coming ([\d.]+), short ([\d.]+);", words
+        ).groups()
+        figures = [Decimal(use.split(" = ")[0].split()[-1]) for use in uses.split(" + ")]
+        rounding = Decimal("0.05") * (len(figures) + 1)
+        assert abs(sum(figures) - Decimal(wanted)) <= rounding
+        assert abs(Decimal(wanted) - Decimal(coming) - Decimal(short)) <= Decimal("0.1")
+
+
+def test_programs_get_every_use_in_the_unit_of_its_sum(answer):
+    for sowing in as_json(answer)["sowings"]:
+        why = sowing["why"]
+        assert sum(use["in_sum"] for use in why["uses"]) == pytest.approx(why["wanted"], abs=0.01)
+        assert why["unit"] in ("lb", "head", "bunch")
+
+
+@pytest.mark.parametrize(
+    ("status", "gap", "words"),
+    [
+        ("optimal", 0.0, "This is the best plan there is."),
+        ("gap", 0.0044, "At most 0.44 % more could be earned with any other plan; the search stopped there."),
+        ("gap", 0.00001, "At most 0.01 % more could be earned with any other plan; the search stopped there."),
+        (
+            "stopped",
+            0.03,
+            "The search ended early: this is the best plan found, and another may earn up to 3.00 % more.",
+        ),
+        ("infeasible", None, "There is no plan: the rules given cannot all hold together."),
+    ],
+)
+def test_how_good_the_plan_is(status, gap, words):
+    assert status_in_words(SimpleNamespace(status=status, gap=gap)) == words
+
+
+def test_every_cause_has_words_of_its_own():
+    causes = ("too_late", "season", "days_short", "room", "seed_or_work", "dearer", "not_examined")
+    assert len({cause_in_words(cause) for cause in causes}) == len(causes)
