@@ -49,7 +49,7 @@ def sowings(request: HttpRequest) -> HttpResponse:
         return sheets_screen(request, [], as_of)
     files = [file for file in request.FILES.getlist("sheets") if isinstance(file, UploadedFile)]
     try:
-        packed = bundle({file.name or "sheet.csv": file.read() for file in files})
+        packed = bundle([(file.name or "sheet.csv", file.read()) for file in files])
         read_bundle(packed)
     except FaultsFound as found:
         return sheets_screen(request, list(found.faults), as_of, status=422)

@@ -31,7 +31,13 @@ def start_screen(
     request: HttpRequest, form: DropForm, refusal: NotebookRefused | None = None, *, status: int = 200
 ) -> HttpResponse:
     kept = KeptNotebook.objects.newest_first().defer("content")
-    context = {"form": form, "refusal": refusal, "kept": kept, "has_demo": DEMO_NOTEBOOK.exists(), "is_demo": settings.DEMO}
+    context = {
+        "form": form,
+        "refusal": refusal,
+        "kept": kept,
+        "has_demo": DEMO_NOTEBOOK.exists(),
+        "is_demo": settings.DEMO,
+    }
     return render_page(request, "exchange/start.html", context, partial="exchange/_drop.html", status=status)
 
 
