@@ -16,16 +16,16 @@ from farmops.planning.picking import Blocked, CutLine, ItemLine, MixLine, PickLi
 MANY = {"head": "heads", "bunch": "bunches", "bag": "bags"}
 
 
-def amount_in_words(amount: Decimal, unit: str) -> str:
-    """40 lb, 55.6 lb, 90 heads; weights to a tenth."""
-    shown = rounded(amount, 1 if is_mass(unit) or amount != int(amount) else 0)
+def amount_in_words(amount: Decimal, unit: str, digits: int = 1) -> str:
+    """40 lb, 55.6 lb, 90 heads; weights to a tenth, unless more digits are asked for."""
+    shown = rounded(amount, digits if is_mass(unit) or amount != int(amount) else 0)
     plain = f"{shown.normalize():f}" if shown else "0"
     return f"{plain} {MANY.get(unit, unit) if amount != 1 else unit}"
 
 
-def _figure(amount: Decimal, unit: str) -> str:
+def _figure(amount: Decimal, unit: str, digits: int = 1) -> str:
     """The number alone."""
-    return amount_in_words(amount, unit).split(" ")[0]
+    return amount_in_words(amount, unit, digits).split(" ")[0]
 
 
 def day_in_words(day: date) -> str:
@@ -63,7 +63,7 @@ def _item_in_words(line: ItemLine) -> str:
         split[want.day, want.outlet][0] += got
         split[want.day, want.outlet][1] += want.amount
     parts = [f"{_of(got, wanted, unit)} {day_in_words(day)} {outlet}" for (day, outlet), (got, wanted) in split.items()]
-    words = {"item": line.item.item, "for_whom": " + ".join(parts), "wanted": amount_in_words(line.total, unit)}
+    words = {"item": line.item.item, "for_whom": " + ".join(parts), "wanted": amount_in_words(line.total, unit, 2)}
     if not line.made and line.blocked:
         words["until"] = _until_in_words(line.blocked)
         return _("%(item)s: DO NOT CUT%(until)s; %(wanted)s wanted, 0 to pack = %(for_whom)s") % words
@@ -71,10 +71,10 @@ def _item_in_words(line: ItemLine) -> str:
 
 
 def _of(got: Decimal, wanted: Decimal, unit: str) -> str:
-    """ "40 lb", or "38 of 62 bags" where it is less than wanted."""
+    """ "40 lb", or "38 of 62 bags" where it is less than wanted; weights to a hundredth, for quarters of a pound."""
     if got >= wanted:
-        return amount_in_words(wanted, unit)
-    return _("%(got)s of %(wanted)s") % {"got": _figure(got, unit), "wanted": amount_in_words(wanted, unit)}
+        return amount_in_words(wanted, unit, 2)
+    return _("%(got)s of %(wanted)s") % {"got": _figure(got, unit, 2), "wanted": amount_in_words(wanted, unit, 2)}
 
 
 def _cut_in_words(cut: CutLine) -> list[str]:
@@ -129,6 +129,8 @@ def _mix_in_words(mix: MixLine) -> str:
     }
     if mix.is_changed and mix.made:
         return _("%(item)s: %(made)s, mixed inside the recipe's limits: %(parts)s. Label what is really in it.") % words
+    if not mix.made:
+        return _("%(item)s: %(made)s; there is not enough of its parts for everything that is wanted.") % words
     return _("%(item)s: %(made)s, by the recipe; there is not enough of every part.") % words
 
 

@@ -261,3 +261,9 @@ def test_what_a_market_gets_is_what_the_page_of_market_days_says():
     wants = [want for want in wants_after(rows, date(2026, 9, 8)) if want.kind == "market"]
     assert {(want.day, want.outlet) for want in wants} == {(date(2026, 9, 9), "Mill Yard")}
     assert {want.item: float(want.amount) for want in wants} == said
+
+
+def test_quarters_of_a_pound_are_not_rounded_away(tmp_path):
+    orders = "buyer,item,weekday,amount\nInn,salad,fri,3.25\n"
+    found = listed(tmp_path, market_days=None, standing_orders=orders, **PLENTY)
+    assert "salad: 3.25 lb = 3.25 lb Fri 11 Sep Inn" in as_text(found).splitlines()

@@ -260,3 +260,16 @@ def test_a_mix_is_changed_only_inside_its_limits(red, green, leeway, made, parts
     assert {leaf: amount for leaf, amount in into.items() if amount} == pytest.approx(
         {leaf: amount for leaf, amount in parts.items() if amount}
     )
+
+
+@settings(max_examples=15, deadline=None)
+@given(SEEDS)
+def test_leeway_never_lowers_the_worth_and_none_changes_nothing(seed):
+    problem = tiny_farm(seed)
+    wide = tuple(
+        replace(mix, leeway=tuple(Leeway(part, 1.0, amount, 1.0 - amount) for part, amount in mix.parts))
+        for mix in problem.mixes
+    )
+    strict = best(problem)
+    assert best(replace(problem, mixes=wide)) >= strict - 1e-6
+    assert best(replace(problem, mixes=wide), replace(EXACT, recipe_price=1e6)) == pytest.approx(strict, abs=1e-6)
