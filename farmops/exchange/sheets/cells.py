@@ -5,6 +5,7 @@ from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.utils.translation import gettext as _
 
@@ -64,6 +65,16 @@ def _day(text: str) -> date:
     if not FIRST_YEAR <= day.year <= LAST_YEAR:
         raise CellFault(_("The year %(year)d cannot be meant.") % {"year": day.year}, _("Check the year."))
     return day
+
+
+def _time_zone(text: str) -> str:
+    try:
+        ZoneInfo(text)
+    except (ValueError, OSError, ZoneInfoNotFoundError):
+        raise CellFault(
+            _("“%(text)s” is not a time zone.") % {"text": text[:40]}, _("Write one like America/New_York.")
+        ) from None
+    return text
 
 
 def _month_day(text: str) -> MonthDay:
@@ -192,6 +203,7 @@ def _money_or_percent(text: str) -> tuple[Decimal, bool]:
 READERS: dict[Kind, Callable[[str], Value]] = {
     Kind.TEXT: spelling,
     Kind.NAME: spelling,
+    Kind.TIME_ZONE: _time_zone,
     Kind.DAY: _day,
     Kind.MONTH_DAY: _month_day,
     Kind.TIME: _time,

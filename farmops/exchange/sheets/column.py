@@ -11,6 +11,7 @@ class Kind(StrEnum):
 
     TEXT = "text"
     NAME = "name"  # text that other rows refer to, or that refers to other rows
+    TIME_ZONE = "time zone"  # America/New_York
     CHOICE = "choice"  # one of the words given with the column
     DAY = "date"  # 2026-09-11
     MONTH_DAY = "month-day"  # 09-11, every year

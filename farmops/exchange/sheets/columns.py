@@ -26,7 +26,7 @@ FARM = Sheet(
     (
         _must("name", Kind.TEXT, _("the farm's name")),
         _must("latitude", Kind.NUMBER, _("degrees north, south negative; sets the light through the year")),
-        _may("time_zone", Kind.TEXT, _("e.g. America/New_York; empty = America/New_York")),
+        _may("time_zone", Kind.TIME_ZONE, _("e.g. America/New_York; empty = America/New_York")),
         _may("units", Kind.CHOICE, _("how weights are shown; empty = lb"), "lb", "kg"),
         _may("currency", Kind.TEXT, _("e.g. USD; empty = USD")),
         _may("paper", Kind.CHOICE, _("paper in the printer; empty = letter"), "letter", "a4"),

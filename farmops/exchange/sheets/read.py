@@ -1,21 +1,27 @@
 """A folder of sheets to the farm's rows: all faults are found, and nothing is guessed or left out silently."""
 
 import difflib
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from farmops.exchange.notebook.names import key_of
 from farmops.exchange.sheets.cells import CellFault, value_of
 from farmops.exchange.sheets.checks import check_rows
 from farmops.exchange.sheets.column import Sheet
 from farmops.exchange.sheets.columns import KEY, SHEETS
+from farmops.exchange.sheets.folder import files_of_sheets
 from farmops.exchange.sheets.table import Line, read_table
 from farmops.planning import rows
 from farmops.planning.rows import FarmRows, Fault, FaultsFound
 
+MOST_FAULTS = 50  # listed of one sheet
+MOST_SUGGESTIONS = 20  # unknown names of one column that a near one is looked for
+MOST_COMPARED, LONGEST_COMPARED = 500, 60
 FIELDS = {"from": "from_day", "to": "to_day"}
 CLASSES: dict[str, type[rows.Row]] = {
     "farm": rows.Farm,
@@ -89,10 +95,10 @@ def read_folder(folder: Path) -> FarmRows:
     faults: list[Fault] = []
     read: dict[str, Any] = {}  # what FarmRows is made of: a tuple of rows for each sheet
     missing: list[str] = []
+    files = files_of_sheets(folder, faults)
     for sheet in SHEETS:
-        path = folder / f"{sheet.name}.csv"
-        if path.is_file():
-            read[sheet.name] = _sheet_rows(sheet, read_table(path, sheet, faults), faults)
+        if sheet.name in files:
+            read[sheet.name] = _sheet_rows(sheet, read_table(files[sheet.name], sheet, faults), faults)
             continue
         missing.append(sheet.name)
         if sheet.needed:
@@ -102,20 +108,55 @@ def read_folder(folder: Path) -> FarmRows:
                     None,
                     "",
                     _("This sheet is missing."),
-                    _("Add %(file)s: %(meaning)s.") % {"file": path.name, "meaning": sheet.meaning},
+                    _("Add %(file)s: %(meaning)s.") % {"file": f"{sheet.name}.csv", "meaning": sheet.meaning},
                 )
             )
-    faults += _unknown_files(folder)
     spellings = _spellings(read)
+    suggestions = Suggestions(spellings)
     unsure = {fault.sheet for fault in faults}  # a name may be missing there only because its row is at fault
     for name, of_sheet in read.items():
-        read[name] = tuple(_joined(name, row, spellings, unsure, faults) for row in of_sheet)
+        read[name] = tuple(_joined(name, row, spellings, unsure, suggestions, faults) for row in of_sheet)
     farm_rows = FarmRows(**read, missing=tuple(missing))
     if not faults:
         faults += check_rows(farm_rows)
     if faults:
-        raise FaultsFound(faults)
+        raise FaultsFound(_first_of_each_sheet(faults))
     return farm_rows
+
+
+def _first_of_each_sheet(faults: list[Fault]) -> list[Fault]:
+    """At most MOST_FAULTS of a sheet, then how many more: a wrong column would bury all others."""
+    counts = Counter(fault.sheet for fault in faults)
+    shown: Counter[str] = Counter()
+    kept = []
+    for fault in faults:
+        shown[fault.sheet] += 1
+        if shown[fault.sheet] <= MOST_FAULTS:
+            kept.append(fault)
+    for sheet, count in counts.items():
+        if more := max(0, count - MOST_FAULTS):
+            problem = ngettext("and %(more)d more.", "and %(more)d more.", more) % {"more": more}
+            kept.append(Fault(sheet, None, "", problem, _("Put those above right first, then try again.")))
+    return kept
+
+
+class Suggestions:
+    """Names that an unknown one may have meant; looked for only a few times a column, because looking takes long."""
+
+    def __init__(self, spellings: dict[tuple[str, str], dict[str, str]]) -> None:
+        self._spellings = spellings
+        self._found: dict[tuple[str, str], dict[str, str]] = {}
+
+    def of(self, name: str, place: tuple[str, str], home: tuple[str, str]) -> str:
+        """The nearest name of the sheet and column `home`, or ""; `place` is where the unknown name stands."""
+        key, found = key_of(name), self._found.setdefault(place, {})
+        if key not in found:
+            if len(found) >= MOST_SUGGESTIONS or len(key) > LONGEST_COMPARED:
+                return ""
+            known = [one for one in self._spellings[home] if len(one) <= LONGEST_COMPARED][:MOST_COMPARED]
+            close = difflib.get_close_matches(key, known, n=1)
+            found[key] = self._spellings[home][close[0]] if close else ""
+        return found[key]
 
 
 def _sheet_rows(sheet: Sheet, lines: list[Line], faults: list[Fault]) -> tuple[rows.Row, ...]:
@@ -171,6 +212,7 @@ def _joined(
     row: rows.Row,
     spellings: dict[tuple[str, str], dict[str, str]],
     unsure: set[str],
+    suggestions: Suggestions,
     faults: list[Fault],
 ) -> rows.Row:
     """The row with each name spelled as where it is defined."""
@@ -182,28 +224,15 @@ def _joined(
         if key_of(name) in known:
             changed[column] = known[key_of(name)]
         elif (of_sheet, column) in DEFINED_IN and home[0] not in unsure:
-            close = difflib.get_close_matches(key_of(name), known, n=1)
+            close = suggestions.of(name, (of_sheet, column), home)
             remedy = (
-                _("Did you mean “%(name)s”?") % {"name": known[close[0]]}
+                _("Did you mean “%(name)s”?") % {"name": close}
                 if close
                 else _("Add it to the sheet %(sheet)s, or correct the name.") % {"sheet": home[0]}
             )
-            problem = _("“%(name)s” does not stand in the sheet %(sheet)s.") % {"name": name, "sheet": home[0]}
+            problem = _("“%(name)s” does not stand in the sheet %(sheet)s.") % {
+                "name": name[:80],
+                "sheet": home[0],
+            }
             faults.append(Fault(sheet, row.row, column, problem, remedy))
     return replace(row, **changed) if changed else row
-
-
-def _unknown_files(folder: Path) -> list[Fault]:
-    known = {f"{sheet.name}.csv" for sheet in SHEETS}
-    return [
-        Fault(
-            path.stem,
-            None,
-            "",
-            _("There is no sheet of this name."),
-            _("Rename it or take it out; sheets are: %(names)s.")
-            % {"names": ", ".join(sheet.name for sheet in SHEETS)},
-        )
-        for path in sorted(folder.glob("*.csv"))
-        if path.name not in known
-    ]

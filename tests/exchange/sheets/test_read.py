@@ -2,6 +2,8 @@
 
 from datetime import date
 from decimal import Decimal
+from difflib import get_close_matches
+from unittest.mock import patch
 
 import pytest
 
@@ -128,6 +130,9 @@ def test_shares_that_add_to_99_9_are_refused(tmp_path):
         ("spaces", "space,kind,places,colour\nN-1,nursery,4,red\n", [("spaces", 1, "colour")]),
         ("farm", "name,latitude\nA,42\nB,43\n", [("farm", None, "")]),
         ("farm", "name,latitude\nA,142\n", [("farm", 2, "latitude")]),
+        ("farm", "name,latitude,time_zone\nA,42,Mars/Base\n", [("farm", 2, "time_zone")]),
+        ("farm", "name,latitude,time_zone\nA,42,../../etc/passwd\n", [("farm", 2, "time_zone")]),
+        ("farm", "name,latitude,time_zone\nA,42,America\n", [("farm", 2, "time_zone")]),
         ("losses", "planting,day,plants\nP-1,2026-05-01,4\n", [("losses", 2, "planting")]),
         ("gadgets", "a,b\n1,2\n", [("gadgets", None, "")]),
         ("closed_days", "first_day,last_day\n2026-05-02,2026-05-01\n", [("closed_days", 2, "last_day")]),
@@ -195,3 +200,69 @@ def test_history_may_speak_of_a_market_that_is_gone(tmp_path):
         (date(2025, 5, 3), "Old market", "kale", None, "took place"),
         (date(2025, 5, 10), "Saturday market", "kale", None, "called off"),
     ]
+
+
+def test_a_name_in_capitals_is_the_same_sheet(tmp_path):
+    write_farm(tmp_path)
+    plain = read_folder(tmp_path)
+    (tmp_path / "items.csv").rename(tmp_path / "Items.CSV")
+    assert read_folder(tmp_path) == plain
+
+
+@pytest.mark.parametrize(
+    ("name", "fault"),
+    [
+        ("closed_days.xlsx", "closed_days: The file closed_days.xlsx is not read: a sheet is a CSV file. "),
+        ("Closed Days.csv.txt", "closed_days: The file Closed Days.csv.txt is not read: a sheet is a CSV file. "),
+        ("items.txt", "items: The file items.txt is not read: a sheet is a CSV file. "),
+        ("Items.csv", "items: Items.csv and items.csv are both this sheet. Leave one of the two."),
+        ("notes.docx", "notes.docx: There is no sheet of this name. Rename it or take it out; sheets are: farm, "),
+        ("gadgets.CSV", "gadgets: There is no sheet of this name. Rename it or take it out; sheets are: farm, "),
+    ],
+)
+def test_no_file_is_passed_over_silently(tmp_path, name, fault):
+    write_farm(tmp_path)
+    (tmp_path / name).write_bytes((tmp_path / "items.csv").read_bytes())
+    with pytest.raises(FaultsFound) as found:
+        read_folder(tmp_path)
+    assert [str(one)[: len(fault)] for one in found.value.faults] == [fault]
+
+
+def test_hidden_files_and_what_explains_the_sheets_may_lie_beside_them(tmp_path):
+    write_farm(tmp_path)
+    plain = read_folder(tmp_path)
+    for name in (
+        ".DS_Store",
+        ".~lock.items.csv#",
+        "~$items.xlsx",
+        "README.md",
+        "What the columns mean.txt",
+        "Thumbs.db",
+    ):
+        (tmp_path / name).write_bytes(b"x")
+    (tmp_path / "old").mkdir()
+    assert read_folder(tmp_path) == plain
+
+
+def test_many_unknown_names_are_cut_short_and_only_the_first_get_a_suggestion(tmp_path):
+    unknown = "".join(f"P-1{number:04d},2026-06-01,1,lb\n" for number in range(2_000))
+    write_farm(
+        tmp_path,
+        plantings="planting,variety,sown,plants\n"
+        + "".join(f"P-{number:04d},green butterhead,2026-05-04,36\n" for number in range(600)),
+        picks=f"planting,day,amount,unit\n{unknown}",
+    )
+    close_matches = "farmops.exchange.sheets.read.difflib.get_close_matches"
+    with patch(close_matches, side_effect=get_close_matches) as looked, pytest.raises(FaultsFound) as found:
+        read_folder(tmp_path)
+    faults = found.value.faults
+    assert (len(faults), looked.call_count) == (51, 20)
+    assert ["Did you mean" in fault.remedy for fault in faults] == [True] * 20 + [False] * 31
+    assert str(faults[50]) == "picks: and 1950 more. Put those above right first, then try again."
+
+
+def test_a_name_of_twenty_thousand_signs_is_compared_with_nothing(tmp_path):
+    write_farm(tmp_path, prices=f"item,outlet,from,price\n{'kale' * 4_000},,,3.00\n")
+    with pytest.raises(FaultsFound) as found:
+        read_folder(tmp_path)
+    assert len(str(found.value.faults[0])) < 250
