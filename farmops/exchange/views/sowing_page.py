@@ -7,18 +7,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from farmops.exchange.plan_answer import cause_in_words, status_in_words
+from farmops.exchange.views.notebook_page.shown import SumLine
 from farmops.planning.sowing import Promised, SowingLine, SowingPlan
+from farmops.planning.why import Use
 from farmops.web.templatetags.formats import amount, dollars, in_words, one_place, week
 
 SMALL = 0.05  # of an item: not worth a line
-
-
-@dataclass(frozen=True, slots=True)
-class SumStep:
-    """One line of the sum that a sowing opens into."""
-
-    words: str
-    value: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +25,8 @@ class SowLine:
     plants: str
     ready: str
     becomes: str
-    uses: tuple[SumStep, ...]
-    sum: tuple[SumStep, ...]
+    uses: tuple[SumLine, ...]
+    sum: tuple[SumLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,33 +98,33 @@ def _line(answer: SowingPlan, line: SowingLine, at: int) -> SowLine:
         plants=amount(round(line.plants)),
         ready=first if first == last else _("%(first)s to %(last)s") % {"first": first, "last": last},
         becomes=line.item,
-        uses=tuple(
-            SumStep(f"{in_words(use.day)}, {use.outlet}: {use.item}", one_place(use.amount))
-            for use in why.uses
-            if use.amount > SMALL
-        ),
+        uses=tuple(_use(use, why.unit) for use in why.uses if use.amount > SMALL),
         sum=tuple(_sum(line)),
     )
 
 
-def _sum(line: SowingLine) -> list[SumStep]:
-    why = line.why
+def _use(use: Use, unit: str) -> SumLine:
+    """One use in the unit of the sum, with the items it is where that is another unit."""
+    items = "" if abs(use.in_sum - use.amount) < SMALL else f" ({one_place(use.amount)})"
+    return SumLine(f"{in_words(use.day)}, {use.outlet}: {use.item}{items}", f"{amount(use.in_sum)} {unit}")
+
+
+def _sum(line: SowingLine) -> list[SumLine]:
+    why, unit = line.why, line.why.unit
     steps = [
-        SumStep(_("Wanted in these weeks"), one_place(why.wanted)),
-        SumStep(_("Coming from what stands already"), one_place(why.coming)),
-        SumStep(_("Short"), one_place(why.short)),
-        SumStep(
+        SumLine(_("Wanted in these weeks"), f"{amount(why.wanted)} {unit}"),
+        SumLine(_("Coming from what stands or is sown besides"), f"{amount(why.coming)} {unit}"),
+        SumLine(_("Short"), f"{amount(why.short)} {unit}"),
+        SumLine(
             _("÷ %(each)s a plant ÷ %(live)s that live = plants")
             % {"each": f"{why.per_plant:.3g}", "live": f"{why.survive:.0%}"},
             amount(why.plants),
         ),
-        SumStep(_("in whole parts (%(part)s)") % {"part": line.variety.part}, amount(why.parts)),
+        SumLine(_("in whole parts (%(part)s)") % {"part": line.variety.part}, amount(why.parts)),
     ]
-    if line.is_whole and round(line.parts) != why.parts:
-        reason = (
-            _("for its later cuttings") if line.parts > why.parts else _("for want of room, or because it pays no more")
-        )
-        steps.append(SumStep(_("The plan takes %(parts)s") % {"parts": parts_in_words(line)}, reason))
+    if why.more > SMALL:
+        reason = _("for weeks after those looked at") if why.more_for == "after" else _("to spare")
+        steps.append(SumLine(_("and besides, %(reason)s") % {"reason": reason}, amount(why.more)))
     return steps
 
 
