@@ -57,6 +57,8 @@ class Columns:
         """The heading with its first values: “In the van (40, 38, 42)”."""
         values = list(dict.fromkeys(cell[:16] for cell in self.filled(column)[:LOOK_AT]))[:SHOWN]
         heading = self.headings[column]
+        if values and not self.heading_rows:
+            heading = heading.removesuffix(f" ({values[0]})")  # made up of its first value
         return f"{heading} ({', '.join(values)})" if values else heading
 
 
@@ -180,7 +182,7 @@ class _Asking:
     def which(self, name: str, among: Sequence[int], default: str | None = None) -> tuple[int, ...]:
         headings, kind = self.columns.headings, KINDS.get(name, AMOUNT)
         likely = sorted(among, key=lambda at: (at in self.first, self.columns.kinds[at] != kind, at))
-        self.first |= set(likely[:1])
+        self.first |= {column for column in likely[:1] if self.columns.kinds[column] == kind}
         self.asked.add(f"column.{name}")
         choices = [Choice(str(column), self.columns.words(column)) for column in likely]
         choices.append(Choice(NOT_THERE, str(_("It is not in this sheet"))))
@@ -206,7 +208,7 @@ def _refuse_wide(columns: Columns, mapping: Mapping, questions: Questions) -> No
 
     Only where no column of words could be the item, or the person said that none is.
     """
-    if mapping.has("item"):
+    if mapping.has("item") or not columns.heading_rows:
         return
     free = _unused(mapping)
     if any(columns.kinds[at] == WORD for at in free) and questions.answers.get("column.item") != NOT_THERE:
@@ -222,5 +224,5 @@ def _refuse_wide(columns: Columns, mapping: Mapping, questions: Questions) -> No
             "e.g. “2026-05-02, %(name)s, 40, 6”, and try again."
         )
         % {"name": names[0]},
-        row=columns.heading_rows[0] if columns.heading_rows else None,
+        row=columns.heading_rows[0],
     )

@@ -179,3 +179,12 @@ def test_a_few_places_are_enough_to_ask_for_the_market():
     rows = [["Date", "Ort", "Item", "Brought", "Left"]]
     rows += [[f"2026-05-0{day}", place, "Kale", 40, 6] for day, place in ((2, "Markt"), (3, "Hof"), (9, "Markt"))]
     assert asked(rows) == {"column.market": ["Ort (Markt, Hof)", "It is not in this sheet"]}
+
+
+def test_figures_without_any_heading_are_asked_about_not_called_wide():
+    rows = [["2026-06-06", 40, 6, 3], ["2026-06-13", 42, 5, 3]]
+    found = asked(rows, heading="0")
+    assert found["column.brought"][0] == "Column B (40, 42)"
+    given = {"heading": "0", "column.date": "0", "column.item": "none", "column.brought": "1", "column.left_over": "2"}
+    notebook = read_notebook(text(rows), answers=Answers.of({**given, "item": "Kale"}))
+    assert [(each.item, each.brought, each.left) for each in notebook.records] == [("Kale", 40, 6), ("Kale", 42, 5)]
