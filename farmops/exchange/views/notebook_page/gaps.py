@@ -75,7 +75,8 @@ def left_out(found: Notebook) -> tuple[str, ...]:
         % {"count": count, "why": why}
         for _reason, count, why in found.left_out
     ]
-    return tuple(filter(None, [found.table.left_out_in_words, *rows]))
+    unused = _("Not used: %(headings)s.") % {"headings": ", ".join(found.unused)} if found.unused else ""
+    return tuple(filter(None, [found.table.left_out_in_words, *rows, unused]))
 
 
 def settled(found: Notebook) -> tuple[Doubt, ...]:

@@ -63,7 +63,7 @@ def make_page(
         running_out=_running_out(outlook),
         compost=_compost(outlook, economics),
         ran_out_days=total.ran_out,
-        item_days=total.days,
+        item_days=sum(day.sold is not None for day in outlook.back.days),
         timed_words=_timed_words(total.ran_out, total.untimed),
         changes=worth_most(outlook),
         parts=tuple(_parts(outlook)),
