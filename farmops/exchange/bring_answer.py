@@ -102,6 +102,8 @@ def notes_of(notebook: Notebook) -> list[str]:
         words = {choice.key: choice.words for choice in doubt.choices}
         settled = doubt.settled or ""
         taken.append(f"{doubt.question} {words.get(settled, settled)}")
+    if notebook.table.unread_from is not None:  # else counts of what was left out say enough
+        taken.append(notebook.table.left_out_in_words)
     return [*taken, *notebook.warnings]
 
 

@@ -5,6 +5,7 @@ import pytest
 from farmops.exchange.bring_answer import as_json, as_table, fault_in_words, outlook_of, read_market_days
 from farmops.exchange.notebook import NotebookRefused
 from tests.exchange.market_days import sheet
+from tests.exchange.notebook.sheets import xlsx
 
 AS_OF = date(2026, 7, 15)
 BARE = b"date,market,opens,closes,item,unit,price,brought,left_over\n" + b"".join(
@@ -38,3 +39,11 @@ def test_a_fault_in_one_line():
     refused = NotebookRefused("It is wrong.", "Mend it.", row=7, column="brought")
     assert fault_in_words(refused, "a.csv") == "a.csv, row 7, column brought: It is wrong. Mend it."
     assert fault_in_words(NotebookRefused("It is wrong.", "Mend it."), "a.csv") == "a.csv: It is wrong. Mend it."
+
+
+def test_rows_far_below_the_table_that_were_not_read_are_said():
+    kept = [line.split(",") for line in BARE.decode().splitlines()]
+    source = xlsx([*kept, *[[]] * 5_001, kept[1]])
+    assert as_json(notebook := read_market_days(source, "market.xlsx", AS_OF), outlook_of(notebook, AS_OF, None))[
+        "notes"
+    ] == ["5000 empty rows, row 5005 and all below it (too many empty rows stand above) left out"]

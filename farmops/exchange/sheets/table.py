@@ -15,6 +15,7 @@ from farmops.planning.rows import Fault
 MAX_BYTES = 20 * 2**20  # a farm's largest sheet, ten years of picks, has about 5
 MAX_ROWS = 200_000
 MAX_CELL = 20_000
+MAX_COLUMNS = 500  # a sheet has up to about 25
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +110,10 @@ def _rows(text: str, sheet: Sheet, faults: list[Fault]) -> list[list[str]]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     try:
         for row in reader:
-            rows.append(row)
-            if len(rows) > MAX_ROWS or max(map(len, row), default=0) > MAX_CELL:
+            too_much = len(rows) >= MAX_ROWS or len(row) > MAX_COLUMNS
+            if too_much or max(map(len, row), default=0) > MAX_CELL:
                 raise csv.Error("too long")
+            rows.append(row)
     except csv.Error:
         faults.append(
             Fault(
@@ -119,7 +121,7 @@ def _rows(text: str, sheet: Sheet, faults: list[Fault]) -> list[list[str]]:
                 len(rows) + 1,
                 "",
                 _("From here on the file cannot be read."),
-                _("Look for a quotation mark without its partner, or a cell or sheet that is far too long."),
+                _("Look for a quotation mark without its partner, or a row, cell or sheet that is far too long."),
             )
         )
     return rows

@@ -130,6 +130,8 @@ def test_shares_that_add_to_99_9_are_refused(tmp_path):
         ("spaces", "space,kind,places,colour\nN-1,nursery,4,red\n", [("spaces", 1, "colour")]),
         ("farm", "name,latitude\nA,42\nB,43\n", [("farm", None, "")]),
         ("farm", "name,latitude\nA,142\n", [("farm", 2, "latitude")]),
+        ("spaces", "space,kind,places\n" + ",".join(map(str, range(501))) + "\n", [("spaces", 2, "")]),
+        ("spaces", ",".join(map(str, range(200_000))) + "\n", [("spaces", 1, ""), ("spaces", None, "")]),
         ("farm", "name,latitude,time_zone\nA,42,Mars/Base\n", [("farm", 2, "time_zone")]),
         ("farm", "name,latitude,time_zone\nA,42,../../etc/passwd\n", [("farm", 2, "time_zone")]),
         ("farm", "name,latitude,time_zone\nA,42,America\n", [("farm", 2, "time_zone")]),
