@@ -14,6 +14,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from openpyxl import load_workbook
 from openpyxl.cell.read_only import EMPTY_CELL
+from openpyxl.reader.excel import ExcelReader
 
 from farmops.exchange.notebook.cells import MAX_COLUMNS, MAX_ROWS, Exact, Row, Sheet, refuse_too_many, tidy_row
 from farmops.exchange.notebook.kinds import nothing_there, other_kind
@@ -49,6 +50,7 @@ def sheets_of_workbook(source: bytes) -> tuple[Sheet, ...]:
     """
     formulas = _check_package(source)
     try:
+        _refuse_shared_parts(source)
         values = load_workbook(io.BytesIO(source), read_only=True, data_only=True, keep_links=False)
         asked = load_workbook(io.BytesIO(source), read_only=True, keep_links=False) if formulas else None
         sheets: list[Sheet] = []
@@ -109,6 +111,17 @@ def _has_unsaved(package: zipfile.ZipFile) -> bool:
     if unsaved and 2 * work > MAX_WORK:  # such a file is read twice
         raise _too_much()
     return unsaved
+
+
+def _refuse_shared_parts(source: bytes) -> None:
+    """Each sheet has a part of its own: one that thousands of sheets share would be read thousands of times."""
+    reader = ExcelReader(io.BytesIO(source), read_only=True, keep_links=False)
+    with reader.archive:
+        reader.read_manifest()
+        reader.read_workbook()
+        parts = [link.target for _sheet, link in reader.parser.find_sheets()]
+    if len(set(parts)) < len(parts):
+        raise other_kind("broken")
 
 
 def _too_much() -> NotebookRefused:

@@ -283,6 +283,19 @@ def test_many_sheets_with_a_cell_far_down_are_refused(monkeypatch):
         decode(xlsx([["Date"]] * 40, more=[(f"S{at}", [["Date"]] * 40) for at in range(3)]))
 
 
+def test_sheets_that_share_one_part_are_refused_unread(monkeypatch):
+    monkeypatch.setattr("farmops.exchange.notebook.workbook.load_workbook", read := Mock(side_effect=StopIteration))
+    packed, links = io.BytesIO(), "xl/_rels/workbook.xml.rels"
+    two = io.BytesIO(xlsx([["Date"]], more=[("B", [["x"]])]))
+    with zipfile.ZipFile(two) as plain, zipfile.ZipFile(packed, "w") as to:
+        for name in plain.namelist():
+            content = plain.read(name)
+            to.writestr(name, content.replace(b"sheet2.xml", b"sheet1.xml") if name == links else content)
+    with pytest.raises(NotebookRefused, match="damaged"):
+        decode(packed.getvalue())
+    assert read.call_count == 0
+
+
 def test_the_notebook_is_found_behind_any_number_of_sheets():
     more = [(f"Other {at}", [["x", at]]) for at in range(35)]
     sheets = decode(xlsx([["nothing"]], more=[*more, ("Sales", [["Date", "Item", "Sold"], ["2026-04-03", "Kale", 3]])]))
