@@ -32,6 +32,7 @@ MAX_ROWS_SEEN = 10 * MAX_ROWS  # of all sheets together, empty ones included
 EMPTY_RUN = 5_000
 
 _CELL = re.compile(rb"<(?:\w+:)?c[\s/>]")
+_STRING = re.compile(rb"<(?:\w+:)?si[\s/>]")
 _ROW = re.compile(rb"<(?:\w+:)?row[\s/>]")
 # A formula right before the end of its cell, or before a value that is empty: its result was never saved.
 _UNSAVED = re.compile(
@@ -106,6 +107,8 @@ def _has_unsaved(package: zipfile.ZipFile) -> bool:
         if part.filename.startswith("xl/worksheets/") and work <= MAX_WORK:
             work += sum(1 for _found in _CELL.finditer(content)) + sum(1 for _found in _ROW.finditer(content))
             unsaved = unsaved or _UNSAVED.search(content) is not None
+        elif part.filename.startswith("xl/sharedStrings") and work <= MAX_WORK:
+            work += 2 * sum(1 for _found in _STRING.finditer(content))
         if work > MAX_WORK:
             raise _too_much()
     if unsaved and 2 * work > MAX_WORK:  # such a file is read twice

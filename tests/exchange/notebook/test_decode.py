@@ -239,8 +239,8 @@ def test_a_cell_in_the_last_row_a_sheet_can_have_is_not_waited_for():
     )
 
 
-def repacked(rows):
-    """A workbook whose only sheet holds these rows, as XML."""
+def repacked(rows, strings=b""):
+    """A workbook whose only sheet holds these rows, as XML, with these shared strings."""
     packed = io.BytesIO()
     namespace = b"http://schemas.openxmlformats.org/spreadsheetml/2006/main"
     with (
@@ -250,6 +250,7 @@ def repacked(rows):
         for name in plain.namelist():
             sheet = b'<worksheet xmlns="%s"><sheetData>%s</sheetData></worksheet>' % (namespace, rows)
             to.writestr(name, sheet if name.startswith("xl/worksheets/") else plain.read(name))
+        to.writestr("xl/sharedStrings.xml", b'<sst xmlns="%s">%s</sst>' % (namespace, strings))
     return packed.getvalue()
 
 
@@ -267,6 +268,13 @@ def test_what_packs_small_and_reads_long_is_refused_unread(rows, monkeypatch):
     assert len(source) < 200_000
     monkeypatch.setattr("farmops.exchange.notebook.workbook.load_workbook", None)
     with pytest.raises(NotebookRefused, match="too many cells or rows to read, empty ones included"):
+        decode(source)
+
+
+def test_shared_strings_without_text_count_too(monkeypatch):
+    source = repacked(b"<row/>", b"<si/>" * 600_000)
+    monkeypatch.setattr("farmops.exchange.notebook.workbook.load_workbook", None)
+    with pytest.raises(NotebookRefused, match="too many cells or rows to read"):
         decode(source)
 
 
