@@ -25,6 +25,7 @@ MARKET_OF_ITEM_SD = 0.25
 SEASON_SHARED_SD = (0.2, 0.2, 0.08, 0.08)
 SEASON_ITEM_SD = (0.08, 0.08, 0.03, 0.03)
 RAIN_MEAN, RAIN_SD = -0.2, 0.35
+RAIN_SHARE, RAIN_DAYS = 0.25, 8.0  # one day in four, worth eight market days: four wet ones do not make it always wet
 ELASTICITY_MEAN, ELASTICITY_SD = -0.7, 0.5
 WANDER_AGES = (0.0, 2.0, 4.0, 6.0, 9.0, 12.0, 16.0, 21.0, 27.0, 35.0, 45.0)  # weeks before the last record
 WANDER_FARM_SD, WANDER_ITEM_SD = 0.03, 0.03  # of the log mean in one week, first idea; learned
@@ -106,7 +107,7 @@ def layout_of(days: Sequence[DaySeen], extra: Sequence[tuple[str, str, str]] = (
         categories=tuple(sorted(set(category_of.values()))),
         category_of=category_of,
         usual_price={item: float(np.median(seen)) for item, seen in prices.items()},
-        rain_share=sum(weather.values()) / len(weather) if weather else 0.0,
+        rain_share=(sum(weather.values()) + RAIN_SHARE * RAIN_DAYS) / (len(weather) + RAIN_DAYS),
         weeks=weeks,
         last=max(dates, default=date.min),
         gaps=np.diff(ages)[ages[:-1] < weeks],

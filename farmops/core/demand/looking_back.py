@@ -1,12 +1,13 @@
 """What running out and compost cost, day by day and in sums, with ranges that own up to what is not known."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from farmops.core.demand.exposure import DaySeen, day_arrays, day_seen, with_early_leaving
 from farmops.core.demand.factors import cell_of, columns
+from farmops.core.demand.hindsight import lean, never_known
 from farmops.core.demand.kernel import at_least, timed_slope
 from farmops.core.demand.learning import Learned
 from farmops.core.demand.profile import BINS, DEFAULT_PROFILE, coverage
@@ -156,13 +157,14 @@ def looking_back(
     -----
     Given y sold at exposure e the day's rate is Gamma(k + y, k/mean + e); the customers of the rest of the day are
     Poisson with that rate times the share of the day not served. With unknown time, E[D given D >= q] - q. A sum's
-    variance is that of its days plus that of the means, which the days of an item share (delta method).
+    variance is that of its days plus that of the means, which the days of an item share (delta method), plus what is
+    never known; a known lean is taken off (see `hindsight`).
     """
     days = sorted(
         map(day_seen, with_early_leaving(list(records))),
         key=lambda day: (day.record.item, day.record.day, day.record.market),
     )
-    missed = _missed(learned, days)
+    missed = _less_lean(_missed(learned, days), days)
     margin = np.array([_margin(day.record, economics) for day in days])
     seen = tuple(_day_back(day, missed, at, margin[at], economics) for at, day in enumerate(days))
     keys = [(day.record.market, day.record.item) for day in days]
@@ -179,6 +181,18 @@ def looking_back(
         markets=grouped([market for market, _ in keys]),
         items=grouped([item for _, item in keys]),
         total=total(list(range(len(days)))),
+    )
+
+
+def _less_lean(missed: _Missed, days: list[DaySeen]) -> _Missed:
+    """The same with the known lean taken off."""
+    factor = lean(days)
+    return replace(
+        missed,
+        mean=missed.mean * factor,
+        variance=missed.variance * factor**2,
+        slope=missed.slope * factor,
+        lean=missed.lean * factor[:, None],
     )
 
 
@@ -336,7 +350,7 @@ def _summed(learned: Learned, days: list[DaySeen], missed: _Missed, at: np.ndarr
     own_part = float(np.sum(worth**2 * missed.variance[at]))
     pull, lean = worth * missed.slope[at], worth[:, None] * missed.lean[at]
     shared = _variance_of_means(learned, days, pull) + _variance_of_crowds(learned, days, pull, lean)
-    return _range(mean, own_part + shared)
+    return _range(mean, own_part + shared + never_known(days, worth * missed.mean[at]))
 
 
 def _variance_of_crowds(learned: Learned, days: list[DaySeen], pull: FloatArray, lean: FloatArray) -> float:

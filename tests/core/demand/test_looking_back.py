@@ -1,5 +1,6 @@
 """What running out and compost cost."""
 
+import math
 from dataclasses import replace
 from datetime import timedelta
 
@@ -7,6 +8,8 @@ import numpy as np
 import pytest
 
 from farmops.core.demand import Economics, LookingBack, MarketRecord, learn, looking_back
+from farmops.core.demand.exposure import day_seen
+from farmops.core.demand.hindsight import LEAN_AT_LEAST, LEAN_WITH_RUNNING_OUT
 from tests.core.demand.notebooks import NEXT, row, season, similar_items
 
 PRICES = Economics(price=3.0, unit_cost=1.0, leftover_value=0.2)
@@ -40,6 +43,8 @@ def test_what_a_sold_out_day_turned_away():
     )
     k = learned.fit.k
     expected = (1 - day.exposure) * (k + 10) / (k / day.usual + day.exposure)
+    known = sum(seen.sold is not None for seen in map(day_seen, records))
+    expected *= math.exp(-(LEAN_AT_LEAST + LEAN_WITH_RUNNING_OUT / known))  # the one day that ran out
     assert day.exposure == pytest.approx(0.57562, abs=1e-5)
     assert day.turned_away == pytest.approx(expected, rel=1e-9)
     assert day.lost == pytest.approx(2.0 * day.turned_away)
