@@ -62,7 +62,7 @@ def _rows(line: Any) -> tuple[list[MarketRecord], list[Ask]]:
         raise NotUnderstood(_('"records" and "asks" must be lists.'))
     if len(raw_records) > MOST_RECORDS:
         raise NotUnderstood(_("At most %(most)s records a line.") % {"most": MOST_RECORDS})
-    records = [_read(raw, "records", at, _record) for at, raw in enumerate(raw_records)]
+    records = [_read(raw, "records", at, record_of) for at, raw in enumerate(raw_records)]
     asks = [_read(raw, "asks", at, _ask) for at, raw in enumerate(raw_asks)]
     _refuse_two_guesses(asks)
     return [record for record in records if record is not None], asks
@@ -108,7 +108,7 @@ def _advice(records: list[MarketRecord], asks: list[Ask]) -> Row:
     }
 
 
-def _record(raw: Row) -> MarketRecord | None:
+def record_of(raw: Row) -> MarketRecord | None:
     """A market day, or None where it was called off or nothing is known of what was brought."""
     if _flag(raw, "cancelled"):
         return None
