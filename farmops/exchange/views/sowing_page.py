@@ -95,12 +95,20 @@ def _line(answer: SowingPlan, line: SowingLine, at: int) -> SowLine:
         id=f"sow-{at}",
         parts=parts_in_words(line),
         variety=line.variety.variety,
-        plants=amount(round(line.plants)),
+        plants=_plants(line),
         ready=first if first == last else _("%(first)s to %(last)s") % {"first": first, "last": last},
         becomes=line.item,
         uses=tuple(_use(use, why.unit) for use in why.uses if use.amount > SMALL),
         sum=tuple(_sum(line)),
     )
+
+
+def _plants(line: SowingLine) -> str:
+    """Plants to sow, and the cells there are for them where the whole parts have more."""
+    cells, needed = round(line.plants), min(line.why.plants, round(line.plants))
+    if line.why.more > SMALL or needed >= cells:
+        return amount(cells)
+    return _("%(needed)s of %(cells)s cells") % {"needed": amount(needed), "cells": amount(cells)}
 
 
 def _use(use: Use, unit: str) -> SumLine:

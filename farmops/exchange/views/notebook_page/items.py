@@ -96,7 +96,7 @@ def _item(item: ItemOutlook, typed: FarmFigures, top: float, identity: str, days
         running_out=Shown(money_range(item.running_out)),
         compost=Shown(money_range(item.compost)),
         reason=item.reason,
-        sum=sum_of(item),
+        sum=sum_of(item, days),
         days=last_days(item, days),
         guess=_guess_field(item, typed, identity),
     )

@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext as _
 
-from farmops.core.demand import DayBack, Range
+from farmops.core.demand import DayBack, Range, plain_means
 from farmops.exchange.views.notebook_page.shown import DayLine, SumLine
 from farmops.planning.bringing import ItemOutlook, Outlook
 from farmops.planning.economics import COST_SHARE
@@ -16,20 +16,42 @@ def money_range(amount: Range | None) -> str:
     return _("price not known") if amount is None else about_range(amount.low, amount.high, sign="$")
 
 
-def sum_of(item: ItemOutlook) -> tuple[SumLine, ...]:
+def sum_of(item: ItemOutlook, days: list[DayBack]) -> tuple[SumLine, ...]:
     """How the quantity comes about, and what the past days cost."""
     advice, step = item.advice, item.economics.step
     usual = f"{one_place(item.mean)} ({one_place(item.mean_low)}–{one_place(item.mean_high)})"
     return (
         SumLine(_("Wanted on a usual day"), usual),
         SumLine(_("Wanted on one day: 8 days in 10 lie between"), f"{amount(item.low)}–{amount(item.high)}"),
-        SumLine(_("By a plain weighted average, for comparison"), one_place(item.simple_mean)),
+        *_plain(item, days),
         *_share_of_days(item),
         SumLine(_("Smallest amount that lasts so often: bring"), amount(item.bring)),
         SumLine(_("Of these, sold on average"), one_place(advice.sold * step)),
         SumLine(_("and left over"), one_place(advice.left * step)),
         *_past(item),
     )
+
+
+def _plain(item: ItemOutlook, days: list[DayBack]) -> list[SumLine]:
+    """Averages that anybody can work out again, for comparison."""
+    step, plain = item.economics.step, plain_means([day.record for day in days])
+    lines = [SumLine(_("By a plain weighted average, for comparison"), one_place(item.simple_mean))]
+    if plain is None:
+        return lines
+    sold = one_place(plain.sold * step)
+    if plain.ran_out:
+        words = _("Sold on average, at least: it ran out on %(out)d of %(days)d days") % {
+            "out": plain.ran_out,
+            "days": plain.days,
+        }
+        lines.append(SumLine(words, sold))
+        stretched = _("If customers came evenly all day (mornings are busier, so rather too high)")
+        lines.append(SumLine(stretched, one_place(plain.stretched * step)))
+    else:
+        lines.append(SumLine(_("Sold on average"), sold))
+    if plain.sold_not_raining is not None and abs(plain.sold_not_raining - plain.sold) >= 0.05:
+        lines.append(SumLine(_("Sold on average without the rainy days"), one_place(plain.sold_not_raining * step)))
+    return lines
 
 
 def _share_of_days(item: ItemOutlook) -> list[SumLine]:

@@ -87,3 +87,37 @@ def test_a_dearer_crop_is_brought_less_and_said_to_be_the_growers_own_figure(mad
     assert int(page.markets[0].items[0].bring) < int(made()[0].markets[0].items[0].bring)
     assert re.findall("starting guess", " ".join(page.unknown)) == []
     assert page.answers == "f.cost.basil=2.00&f.cost.Chard=1&f.cost.kale=1"
+
+
+def sums(rows: str) -> dict[str, str]:
+    """The sum of the only item of a notebook, by its words."""
+    found = read_notebook(rows)
+    assert found.open == ()
+    page = make_page(Sheet(key_of(rows), "", rows), found, Answers(), {}, date(2026, 7, 20))
+    return {line.words: line.value for line in page.markets[0].items[0].sum}
+
+
+@pytest.mark.case("M01")
+def test_sold_out_days_are_a_floor_and_the_even_stretch_is_only_for_comparison():
+    """Brought 48, 55 and 60; out at 11:40 and 12:50, then 52 sold: 51.7 sold, 58.1 stretched (65.5, 56.9, 52)."""
+    shown = sums(
+        "Date,Market,Opens,Closes,Item,Brought,Left over,Ran out at,Price\n"
+        "2026-05-02,Town,08:00,13:00,Basil,48,0,11:40,2.50\n"
+        "2026-05-09,Town,08:00,13:00,Basil,55,0,12:50,2.50\n"
+        "2026-05-16,Town,08:00,13:00,Basil,60,8,,2.50\n"
+    )
+    assert shown["Sold on average, at least: it ran out on 2 of 3 days"] == "51.7"
+    assert shown["If customers came evenly all day (mornings are busier, so rather too high)"] == "58.1"
+
+
+@pytest.mark.case("M02")
+def test_the_rainy_day_is_kept_and_both_averages_are_shown():
+    """Sold 44, 46, 22 in heavy rain, 45: 39.25 with the rain day (shown as 39.2), 45 without it."""
+    shown = sums(
+        "Date,Market,Opens,Closes,Item,Brought,Left over,Weather,Price\n"
+        "2026-05-02,Town,08:00,13:00,Basil,60,16,dry,2.50\n"
+        "2026-05-09,Town,08:00,13:00,Basil,60,14,dry,2.50\n"
+        "2026-05-16,Town,08:00,13:00,Basil,60,38,heavy rain,2.50\n"
+        "2026-05-23,Town,08:00,13:00,Basil,60,15,dry,2.50\n"
+    )
+    assert (shown["Sold on average"], shown["Sold on average without the rainy days"]) == ("39.2", "45")
