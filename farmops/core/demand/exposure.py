@@ -130,7 +130,7 @@ def day_seen(record: MarketRecord) -> DaySeen:
     Sold out exactly at closing is a full day. A seller who left early ends the last spell; that is
     no sell-out. An empty table that was filled again ends one spell and begins another.
     """
-    if min(record.brought, record.carried_in, record.sold or 0, record.left or 0) < 0:
+    if min(record.brought, record.carried_in, record.sold or 0, record.left or 0, record.not_wasted) < 0:
         raise ValueError(f"counts must be 0 or more, got {record}")
     if record.closes <= record.opens:
         raise ValueError(f"a market must close after it opens, got {record.opens} to {record.closes}")

@@ -59,7 +59,7 @@ class DayBack:
     left : int or None
         Came back. [steps]
     compost : float or None
-        left × (unit cost - leftover value). [money]
+        (left - not wasted) × (unit cost - leftover value). [money]
     marks : tuple of str
         Why the day tells little or what is odd: "sold not known", "time unknown", "gone at once", "left early",
         "does not balance".
@@ -91,7 +91,7 @@ class Sum:
     left : int
         Steps that came back, where known.
     compost : Range
-        What leftovers cost; counted, so the range is closed unless leftovers are unknown. [money]
+        What wasted leftovers cost; counted, so the range is closed unless leftovers are unknown. [money]
     """
 
     days: int
@@ -281,6 +281,10 @@ def _left(day: DaySeen) -> int | None:
     return max(record.brought + record.carried_in - record.sold, 0) if record.sold is not None else None
 
 
+def _wasted(day: DaySeen, left: int) -> int:
+    return max(left - day.record.not_wasted, 0)
+
+
 def _day_back(
     day: DaySeen, missed: _Missed, at: int, margin: float, economics: Mapping[tuple[str, str], Economics]
 ) -> DayBack:
@@ -296,7 +300,7 @@ def _day_back(
         turned_away_range=_range(turned_away, float(missed.variance[at])),
         lost=turned_away * margin,
         left=left,
-        compost=None if left is None else left * max(own.unit_cost - own.leftover_value, 0.0),
+        compost=None if left is None else _wasted(day, left) * max(own.unit_cost - own.leftover_value, 0.0),
         marks=_marks(day, float(missed.weight[at])),
     )
 

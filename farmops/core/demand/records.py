@@ -39,6 +39,8 @@ class MarketRecord:
         "dry", "rain" or "" (unknown).
     left_at : int or None
         The seller went home early at this minute; not a sell-out.
+    not_wasted : int, 0 to `left`
+        Of what was left: given away, eaten, kept for another day; neither sold nor waste. [steps]
     """
 
     day: date
@@ -57,6 +59,7 @@ class MarketRecord:
     price: float | None = None
     weather: str = ""
     left_at: int | None = None
+    not_wasted: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from farmops.exchange.notebook.columns import is_not_wasted, is_taken_home
 from farmops.exchange.notebook.doubts import LEAVE_OUT, Choice, rows_in_words
 from farmops.exchange.notebook.lines import UNKNOWN, Column, Line, Reading, ask_unreadable
 from farmops.exchange.notebook.names import key_of
@@ -167,11 +168,14 @@ def _usual(lines: list[Line], name: str) -> dict[str, Decimal]:
 
 
 def _add_other_leftovers(reading: Reading) -> None:
-    """Given away, composted, taken home: each kind of leftover counts as left over."""
+    """Given away, composted, taken home: each kind counts as left over, and what fed somebody not as waste."""
     columns = reading.mapping.columns.get("other_left", ())
+    fed: set[str] = set()
     for column in columns:
         heading = reading.mapping.headings[column]
         name = "other_" + (re.sub(r"\W+", "_", key_of(heading)) or str(column))
+        if is_not_wasted(heading):
+            fed.add(name)
         lines = list(reading.lines)
         cells = reading.cells(column, lines)
         # A word here says who got them ("food bank"), not how many.
@@ -181,7 +185,10 @@ def _add_other_leftovers(reading: Reading) -> None:
         return
     has_total = reading.mapping.has("left_over")
     part_of = has_total and _is_part_of_left_over(reading, others)
+    if has_total and not part_of and is_taken_home(reading.mapping.heading("left_over")):
+        fed.add("left_over")  # the rest stands in columns of its own
     for line in reading.lines:
+        line.amounts["not_wasted"] = sum((line.amount(name) or Decimal(0) for name in fed), Decimal(0))
         known = [amount for name in others if (amount := line.amount(name)) is not None]
         if known and not (part_of and line.amount("left_over") is not None):
             line.amounts["left_over"] = sum(known, line.amount("left_over") or Decimal(0))

@@ -72,6 +72,9 @@ MEANINGS = {
     "status": gettext_lazy("whether the market took place"),
 }
 SEVERAL = {"other_left"}
+# Of the kinds of leftovers a sheet tells apart: what fed somebody or is sold another day, and what is thrown away.
+NOT_WASTED = re.compile(r"\b(donat\w*|giv\w+ away|gave away|food ?banks?|gleaned|home|kept|eaten|traded|swapped)\b")
+WASTED = re.compile(r"\b(compost\w*|thrown|wast\w*|spoil\w*|dropped|discarded|dumped)\b")
 MONEY_FIELDS = {"price", "unit_cost", "leftover_value"}
 MONEY_WORD = re.compile(r"\$|\b(usd|dollars?)\b", re.IGNORECASE)
 BESIDE = {"per", "a", "an", "one", "for"}  # with a unit and a sign of money: "$ per bunch"
@@ -131,6 +134,17 @@ def field_of(heading: str) -> str | None:
     if _is_money_of_a_unit(heading):
         return "price"
     return found if found in MONEY_FIELDS else None
+
+
+def is_not_wasted(heading: str) -> bool:
+    """Whether a column of leftovers holds what was given away, eaten or kept; if in doubt it is waste."""
+    folded = fold(heading)
+    return bool(NOT_WASTED.search(folded)) and not WASTED.search(folded)
+
+
+def is_taken_home(heading: str) -> bool:
+    """Whether a column of what was left says in so many words that it went home."""
+    return fold(heading) == "taken home"
 
 
 def _is_money_of_a_unit(heading: str) -> bool:

@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from farmops.core.demand.records import MarketRecord
 from farmops.exchange.notebook.lines import Line, Reading
@@ -26,7 +27,7 @@ def step_of_items(reading: Reading) -> dict[str, Decimal]:
             noted[line.item] = (line.day, step)
         found = amounts.setdefault(line.item, set())
         found.update(
-            amount for name in ("brought", "left_over", "sold", "carried_in", "restocked")
+            amount for name in ("brought", "left_over", "sold", "carried_in", "restocked", "not_wasted")
             if (amount := line.amount(name)) is not None
         )  # fmt: skip
     steps = {}
@@ -63,7 +64,11 @@ def make_records(reading: Reading, steps: dict[str, Decimal]) -> tuple[MarketRec
     records = [_record(line, steps[line.item], rounding) for line in reading.lines if line.day is not None]
     if rounding.count:
         reading.warnings.append(
-            _("%(count)d amounts are no whole number of steps and were rounded to the nearest.")
+            ngettext(
+                "%(count)d amount is no whole number of steps and was rounded to the nearest.",
+                "%(count)d amounts are no whole number of steps and were rounded to the nearest.",
+                rounding.count,
+            )
             % {"count": rounding.count}
         )
     return tuple(records)
@@ -73,6 +78,7 @@ def _record(line: Line, step: Decimal, rounding: Rounding) -> MarketRecord:
     count = {name: rounding.steps(line.amount(name), step) for name in ("brought", "left_over", "sold", "carried_in")}
     brought, carried = count["brought"] or 0, count["carried_in"] or 0
     left, sold, price = count["left_over"], count["sold"], line.amount("price")
+    not_wasted = rounding.steps(line.amount("not_wasted"), step) or 0
     restocks = _restocks(line, rounding.steps(line.amount("restocked"), step) or 0)
     sold_all = left is None and sold is not None and sold >= brought + carried
     return MarketRecord(
@@ -91,6 +97,7 @@ def _record(line: Line, step: Decimal, rounding: Rounding) -> MarketRecord:
         price=None if price is None else float(price * step),
         weather=line.weather,
         left_at=line.left_at,
+        not_wasted=min(not_wasted, left or 0),
     )
 
 

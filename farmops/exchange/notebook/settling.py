@@ -90,7 +90,7 @@ def _ask_twice(reading: Reading) -> None:
 
 
 def _add(first: Line, second: Line) -> None:
-    for name in ("brought", "sold", "left_over", "carried_in", "restocked"):
+    for name in ("brought", "sold", "left_over", "carried_in", "restocked", "not_wasted"):
         one, two = first.amount(name), second.amount(name)
         both_needed = name in ("brought", "sold", "left_over")
         if one is None and two is None:

@@ -30,6 +30,15 @@ def test_days_with_enough_turn_nobody_away():
     assert (seen.total.compost.low, seen.total.compost.high) == (seen.total.compost.mean, seen.total.compost.mean)
 
 
+def test_what_was_given_away_is_left_but_not_charged():
+    records = similar_items()
+    given = [replace(one, not_wasted=(one.left or 0) // 2) for one in records]
+    plain, kind = back(records), back(given)
+    assert kind.total.left == plain.total.left
+    wasted = sum((one.left or 0) - one.not_wasted for one in given)
+    assert kind.total.compost.mean == pytest.approx(wasted * 0.8) != plain.total.compost.mean
+
+
 def test_what_a_sold_out_day_turned_away():
     """The day's rate is Gamma(k + y, k/mean + e): 10 sold by half time of a herb whose mean is about 20."""
     own = row(9, "herb 0", brought=10, sold=10, left=0, ran_out=True, ran_out_at=(630,), day=NEXT)

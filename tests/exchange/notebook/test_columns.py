@@ -1,6 +1,6 @@
 import pytest
 
-from farmops.exchange.notebook.columns import field_of
+from farmops.exchange.notebook.columns import field_of, is_not_wasted
 
 
 @pytest.mark.parametrize(
@@ -40,3 +40,22 @@ from farmops.exchange.notebook.columns import field_of
 )
 def test_headings_in_many_words(heading, name):
     assert field_of(heading) == name
+
+
+@pytest.mark.parametrize(
+    ("heading", "answer"),
+    [
+        ("Donated", True),
+        ("donation (lb)", True),
+        ("Given away", True),
+        ("Food bank", True),
+        ("kept", True),
+        ("Home", True),
+        ("Compost", False),
+        ("home compost", False),
+        ("thrown away", False),
+        ("chickens", False),
+    ],
+)
+def test_which_leftovers_are_no_waste(heading, answer):
+    assert is_not_wasted(heading) == answer

@@ -3,6 +3,7 @@ from decimal import Decimal
 
 import pytest
 
+from farmops.core.demand import Economics, learn, looking_back
 from farmops.core.demand.records import MarketRecord
 from farmops.exchange.notebook import Answers, NotebookRefused, read_notebook
 from tests.exchange.notebook.sheets import text
@@ -116,6 +117,47 @@ def test_every_kind_of_leftover_counts_and_the_rest_is_shown_not_forced():
     assert notebook.is_ready
 
 
+@pytest.mark.case("M04")
+def test_what_was_given_away_or_taken_home_is_neither_sold_nor_charged_as_waste():
+    """47 + 8 + 3 + 2 = 60: two go on the compost at 0.90; then 6 donated, and two are not accounted for."""
+    head = ["Date", "Item", "Price", "Brought", "Sold", "Donated", "Home", "Compost"]
+    rows = [["2026-06-06", "Kale", "3.00", 60, 47, 8, 3, 2], ["2026-06-13", "Kale", "3.00", 60, 47, 6, 3, 2]]
+    notebook = read_notebook(text([head, *rows]))
+    assert [(record.sold, record.left, record.not_wasted) for record in notebook.records] == [(47, 13, 11), (47, 11, 9)]
+    worth = {(record.market, record.item): Economics(3.0, 0.9, 0.0) for record in notebook.records}
+    back = looking_back(learn(notebook.records, as_of=date(2026, 6, 13)), notebook.records, worth)
+    assert [(day.sold, day.left, day.compost) for day in back.days] == [(47, 13, 2 * 0.9), (47, 11, 2 * 0.9)]
+    assert [day.marks for day in back.days] == [(), ("does not balance",)]
+    assert (back.total.left, back.total.compost.mean) == (24, pytest.approx(4 * 0.9))
+
+
+@pytest.mark.parametrize(
+    ("head", "amounts", "left", "not_wasted"),
+    [
+        pytest.param(["Left over"], [13], 13, 0, id="one column of leftovers is waste"),
+        pytest.param(["Left over", "Donated"], [13, 8], 13, 8, id="part of what was left"),
+        pytest.param(["Compost", "Thrown away", "Spoiled"], [6, 4, 3], 13, 0, id="all thrown away"),
+        pytest.param(["Food bank", "Eaten", "Traded"], [6, 4, 3], 13, 13, id="nothing thrown away"),
+        pytest.param(["Donated", "Taken home", "Compost"], [8, 3, 2], 13, 11, id="taken home beside the rest"),
+        pytest.param(["Taken home"], [13], 13, 0, id="taken home alone is what was left"),
+    ],
+)
+def test_leftovers_are_wasted_or_not(head, amounts, left, not_wasted):
+    notebook = read_notebook(
+        text([["Date", "Item", "Brought", "Sold", *head], ["2026-06-06", "Kale", 60, 47, *amounts]])
+    )
+    (record,) = notebook.records
+    assert (record.left, record.not_wasted, notebook.differences) == (left, not_wasted, ())
+
+
+def test_two_loads_add_what_was_given_away():
+    sheet = text(
+        [["Date", "Item", "Brought", "Sold", "Donated"], *[["2026-06-06", "Kale", 20, 15, 5]] * 2],
+    )
+    (record,) = read_notebook(sheet, answers=Answers.of({"twice": "add"})).records
+    assert (record.left, record.not_wasted) == (10, 10)
+
+
 @pytest.mark.case("M07")
 def test_count_and_tally_are_both_kept():
     sheet = text([["Date", "Item", "Brought", "Sold", "Left"], ["2026-06-06", "Kale", 40, 18 + 15, 4]])
@@ -195,7 +237,7 @@ def test_weights_are_counted_in_whole_steps():
     ]
     notebook = read_notebook(text([[*HEAD, "step", "guess"], *rows]))
     assert [(record.brought, record.left, record.price) for record in notebook.records] == [(50, 3, 2.0), (40, 0, 2.0)]
-    assert notebook.warnings == ("1 amounts are no whole number of steps and were rounded to the nearest.",)
+    assert notebook.warnings == ("1 amount is no whole number of steps and was rounded to the nearest.",)
     assert (notebook.economics["Salad"].step, notebook.economics["Salad"].price) == (0.25, 8.0)
     assert notebook.guesses == {("Town", "Salad"): 60.0}
 
