@@ -34,10 +34,6 @@ class Week:
     def monday(self) -> date:
         return date.fromisocalendar(self.year, self.number, 1)
 
-    @property
-    def sunday(self) -> date:
-        return date.fromisocalendar(self.year, self.number, 7)
-
 
 def weeks_in(year: int) -> int:
     """Number of ISO weeks of an ISO year: 52 or 53 (28 December always lies in the last one)."""
@@ -53,11 +49,6 @@ def week_of(day: date) -> Week:
 def monday_of(day: date) -> date:
     """First day of the ISO week a day lies in."""
     return day - timedelta(days=day.weekday())
-
-
-def weeks_between(first: date, day: date) -> int:
-    """Whole weeks from the week of `first` to the week of `day`; negative when `day` lies earlier."""
-    return (monday_of(day) - monday_of(first)).days // 7
 
 
 def copied_day(day: date, years: int = 1) -> date:

@@ -8,7 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from farmops.core.coming import Coming, Taken
+from farmops.core.growth import Need, Place
+from farmops.core.schedule import Planting, Schedule, Stage, Way
 from farmops.core.sizing import Leeway, Mix, Occupancy
+from farmops.core.supply import outlook
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.horizon import Horizon, Target, horizon_from, products_of
 from tests.exchange.sheets.small_farm import SMALL_FARM, write_farm
@@ -38,6 +41,18 @@ def test_moving_is_on_mondays():
         Occupancy("channel", 2, 12),
         Occupancy("channel", 3, 12),
     ]
+
+
+@pytest.mark.case("G10")
+def test_heads_good_for_ten_days_do_not_wait_for_the_market_after_the_next():
+    # goodsonsgardens.com agreement (closed weeks); our numbers: ready on 22 December, the next market on 2 January.
+    ready, next_market = date(2026, 12, 22), date(2027, 1, 2)
+    schedule = Schedule((Stage("bed", "bed", Need(21), 1.0, 1.0),), Way.HEAD, "head", 1.0, stands_days=10)
+    planting = Planting("due", "heads", schedule, ready - timedelta(days=21), 60)
+    (coming,) = outlook(planting, Place(42.4, dark_pace=1.0), date(2026, 12, 21)).coming
+    assert (coming.first, coming.last, coming.amount) == (ready, date(2026, 12, 31), 60)
+    weeks = horizon_from(date(2026, 12, 21), 4)
+    assert (weeks.good_weeks(coming), weeks.week(next_market)) == ((0, 0), 1)
 
 
 @pytest.mark.parametrize(

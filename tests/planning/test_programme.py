@@ -101,6 +101,17 @@ def test_nothing_is_sown_outside_its_dates_or_to_be_ready_after_the_last_selling
     )
 
 
+@pytest.mark.case("G10")
+def test_the_last_sowing_is_ready_by_the_last_selling_day(tmp_path):
+    # goodsonsgardens.com agreement; our numbers: season to 19 December, 35 days and no dark weeks.
+    farm = "name,latitude,season_first_day,season_last_day,dark_pace\nLow Meadow,42.4,2026-05-09,2026-12-19,100\n"
+    monday = date(2026, 10, 5)
+    found = programme(tmp_path, as_of=monday, farm=farm)
+    last = max(one.week for one in found.problem.sowings if one.way == "green butterhead")
+    # Sown on 9 November it is ready on 14 December; a week later on 21 December.
+    assert monday + timedelta(weeks=last) == date(2026, 11, 9)
+
+
 def test_sowings_noted_as_planned_are_the_plan_accepted_before(tmp_path):
     found = programme(
         tmp_path,

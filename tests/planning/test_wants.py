@@ -65,6 +65,19 @@ def test_a_closed_or_called_off_market_day_is_a_gap(tmp_path):
     assert is_closed(rows, "Inn", date(2026, 5, 8))
 
 
+@pytest.mark.case("G10")
+def test_the_saturday_after_christmas_is_a_gap_and_the_season_ends_on_its_last_day(tmp_path):
+    # goodsonsgardens.com agreement (closed weeks); our numbers.
+    closed = "first_day,last_day,outlet\n2026-12-26,,Saturday market\n"
+    rows = rows_of(tmp_path, closed_days=closed)
+    days = [market.day for market in market_dates(rows, date(2026, 12, 14), date(2027, 1, 5))]
+    assert days == [date(2026, 12, 19), date(2027, 1, 2)]
+    farm = "name,latitude,season_first_day,season_last_day\nLow Meadow,42.4,2026-05-09,2026-12-19\n"
+    rows = rows_of(tmp_path, closed_days=closed, farm=farm)
+    days = [market.day for market in market_dates(rows, date(2026, 1, 1), date(2027, 3, 1))]
+    assert (days[0], days[-1], len(days)) == (date(2026, 5, 9), date(2026, 12, 19), 33)
+
+
 def test_past_market_days_in_steps_and_other_units_converted_or_left_out(tmp_path):
     heading = "date,market,opens,closes,item,unit,price,brought,left_over,restocked,restocked_at,sold_out_at,sold"
     rows = rows_of(

@@ -112,7 +112,11 @@ def test_farm_newsvendor_poisson():
     # our numbers: price 3, cost 1, leftover 0.2, Poisson(20): critical share 0.714286, 22 pieces
     draws = stats.poisson(20).ppf((np.arange(1500) + 0.5) / 1500).astype(int)
     assert critical_share(3, 1, 0.2) == pytest.approx(0.714286, abs=1e-6)
-    assert knowing_quantity(a_day(draws), Item("basil", "", 20, 3.0, 1.0, 0.2)) == 22
+    best = knowing_quantity(a_day(draws), Item("basil", "", 20, 3.0, 1.0, 0.2))
+    assert best == 22
+    wanted = np.arange(200)
+    profit = 3 * np.minimum(wanted, best) + 0.2 * np.maximum(best - wanted, 0) - 1 * best
+    assert float(profit @ stats.poisson.pmf(wanted, 20)) == pytest.approx(35.65741, abs=1e-5)
 
 
 def test_what_costs_more_than_it_brings_stays_at_home():

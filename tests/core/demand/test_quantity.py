@@ -10,14 +10,7 @@ from stockpyl import loss_functions, newsvendor
 from farmops.core.demand.kernel import timed_slope
 from farmops.core.demand.predictive import LogMean, negative_binomial, predictive, quantile
 from farmops.core.demand.quantity import Worth, best_quantity, critical_ratio, expected_profit, expected_sold
-from tests.core.demand.reference import (
-    even_rate,
-    kaplan_meier,
-    normal_loss,
-    normal_newsvendor,
-    normal_newsvendor_cost,
-    wilson,
-)
+from tests.core.demand.reference import even_rate, normal_loss, normal_newsvendor, normal_newsvendor_cost
 
 
 def poisson(mean: float) -> np.ndarray:
@@ -26,6 +19,20 @@ def poisson(mean: float) -> np.ndarray:
 
 def worth(price: float, cost: float, leftover: float) -> Worth:
     return Worth(price, cost, ((0, leftover),))
+
+
+def normal_on_a_grid(mean: float, sd: float, most: int, *, tenths: bool = False) -> np.ndarray:
+    """Normal demand on whole steps, or on tenths of one."""
+    size = 10 if tenths else 1
+    edges = np.arange(most * size + 1) - 0.5
+    grid = np.diff(stats.norm.cdf(edges / size, mean, sd))
+    return grid / grid.sum()
+
+
+def tenth_of(priced: Worth) -> Worth:
+    """Of a tenth of a step."""
+    leftovers = tuple((count, each / 10) for count, each in priced.leftovers)
+    return Worth(priced.price / 10, priced.unit_cost / 10, leftovers)
 
 
 def cost_of(probabilities: np.ndarray, stock: int, holding: float, shortage: float) -> float:
@@ -102,13 +109,20 @@ def test_lognormal_newsvendor():
 @pytest.mark.oracle("O08")
 def test_myopic_stock_with_leftovers_carried():
     # stockpyl docstring. A leftover kept saves the discounted next purchase.
-    stock, _ = newsvendor.myopic(0.18, 0.70, 0.3, 0.35, 50, 8, 0.98)
-    assert stock == pytest.approx(58.09891883213067, abs=1e-9)
+    stock, cost = newsvendor.myopic(0.18, 0.70, 0.3, 0.35, 50, 8, 0.98)
+    assert (stock, cost) == pytest.approx((58.09891883213067, 16.682411764618777), abs=1e-9)
     assert newsvendor.myopic(0.18, 0.70, 0.3, 0.35, 50, 8, 0.98, base_stock_level=62)[1] == pytest.approx(
         16.850319828088736, abs=1e-9
     )
-    own = stats.norm.ppf((0.70 - 0.3 + 0.98 * 0.35) / (0.70 + 0.18), 50, 8)
-    assert own == pytest.approx(stock, abs=1e-9)
+    saved = 0.98 * 0.35
+    carried = worth(0.70 + saved, 0.3, saved - 0.18)  # one short costs the shortage and that purchase too
+    assert stats.norm.ppf(critical_ratio(0.70 + saved, 0.3, saved - 0.18), 50, 8) == pytest.approx(stock, abs=1e-9)
+    fine = normal_on_a_grid(50, 8, 120, tenths=True)
+    assert best_quantity(fine, tenth_of(carried)) / 10 == pytest.approx(stock, abs=0.1)
+    for at, expected in [(58.1, 16.682411764618777), (62, 16.850319828088736)]:
+        # Purchases less what the next one saves, and our expected leftovers and shortage.
+        own = 0.3 * at - saved * (at - 50) + cost_of(fine, round(10 * at), 0.18, 0.70) / 10
+        assert own == pytest.approx(expected, abs=1e-3)
 
 
 @pytest.mark.oracle("O09")
@@ -173,6 +187,22 @@ def test_wetsuits():
     _, left = normal_loss(stock, 3192, 1181)
     assert left == pytest.approx(1125.80, abs=0.01)
     assert 190 * (stock - left) + 90 * left - 110 * stock == pytest.approx(222296.50, abs=0.5)
+    # The book's table has z = 0.85.
+    book = 3192 + 0.85 * 1181
+    assert (book, round(book)) == (pytest.approx(4195.85, abs=0.005), 4196)
+    _, left = normal_loss(book, 3192, 1181)
+    assert left == pytest.approx(1133.73, abs=0.01)
+    assert 190 * (book - left) + 90 * left - 110 * book == pytest.approx(222295.34, abs=0.01)
+    # Our own quantity, leftovers and profit; 4000 more are wanted, so that no demand lies below nothing.
+    more = 4000
+    grid = normal_on_a_grid(3192 + more, 1181, 16_000)
+    assert best_quantity(grid, worth(190, 110, 90)) - more == pytest.approx(4185.95, abs=1.0)
+    at = [4185, 4186, 4195, 4196]
+    lefts = [more + whole - float(expected_sold(grid)[more + whole]) for whole in at]
+    profits = [float(expected_profit(grid, worth(190, 110, 90))[more + whole]) - 80 * more for whole in at]
+    for exact, left, profit in [(4185.95, 1125.80, 222296.50), (4195.85, 1133.73, 222295.34)]:
+        assert np.interp(exact, at, lefts) == pytest.approx(left, abs=0.01)
+        assert np.interp(exact, at, profits) == pytest.approx(profit, abs=0.05)
 
 
 @pytest.mark.oracle("O17")
@@ -213,22 +243,13 @@ def test_negative_binomial_quantiles():
         np.testing.assert_allclose(ours, stats.nbinom.pmf(np.arange(301), k, k / (k + mean)), atol=1e-13)
 
 
-@pytest.mark.oracle("O22")
-def test_wilson_interval():
-    # Newcombe 1998 (cases from memory), statsmodels 0.15 run.
-    for part, whole, expected in [
-        (81, 263, (0.255289, 0.366210)),
-        (15, 148, (0.062386, 0.160487)),
-        (0, 20, (0.0, 0.161125)),
-        (1, 29, (0.006113, 0.171755)),
-    ]:
-        assert wilson(part, whole) == pytest.approx(expected, abs=1e-6)
-
-
 @pytest.mark.check("D08")
 def test_large_normal_newsvendor():
     # Inputs in stockpyl's instances; run.
     assert normal_newsvendor(43, 79, 900, 60) == pytest.approx((922.72, 2718.20), abs=0.01)
+    fine = normal_on_a_grid(900, 60, 1500, tenths=True)
+    assert best_quantity(fine, tenth_of(worth(122, 43, 0))) / 10 == pytest.approx(922.72, abs=0.1)
+    assert cost_of(fine, 9227, 43, 79) / 10 == pytest.approx(2718.20, abs=0.01)
 
 
 @pytest.mark.check("D09")
@@ -249,22 +270,6 @@ def test_newsvendor_with_a_table():
 @pytest.mark.check("D14")
 def test_critical_ratio():
     assert critical_ratio(4, 1.5, 0.25) == pytest.approx(0.6667, abs=5e-5)
-
-
-@pytest.mark.check("D16")
-def test_kaplan_meier_of_the_maintained_arm():
-    # Miller 1981; R survival::aml (memory, checked by statsmodels).
-    times = [9, 13, 13, 18, 23, 28, 31, 34, 45, 48, 161]
-    seen = [True, True, False, True, True, False, True, True, False, True, False]
-    shares = [round(share, 3) for share in kaplan_meier(times, seen).values()]
-    assert shares == [0.909, 0.818, 0.716, 0.614, 0.491, 0.368, 0.184]
-
-
-@pytest.mark.oracle("O41")
-def test_kaplan_meier_of_six_days():
-    # lifelines 0.30.3 run: nothing is said beyond the highest day that did not run out.
-    times, seen = [20, 18, 24, 15, 22, 16], [True, False, True, False, True, False]
-    assert kaplan_meier(times, seen) == pytest.approx({20: 2 / 3, 22: 1 / 3, 24: 0.0}, abs=1e-9)
 
 
 @pytest.mark.oracle("O43", "O44", "O45")
