@@ -1,6 +1,6 @@
 """What `bring` answers: a strict sheet of market days to figures for programs (JSON) or people (a table)."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -10,10 +10,19 @@ from django.utils.translation import ngettext
 from farmops.core.demand import Range
 from farmops.exchange.notebook import Answers, Doubt, Notebook, NotebookRefused, read_notebook
 from farmops.exchange.notebook.columns import STRICT_REQUIRED
+from farmops.exchange.notebook.doubts import LEAVE_OUT
 from farmops.exchange.notebook.times import clock
 from farmops.planning.bringing import ItemOutlook, MarketOutlook, Outlook, what_to_bring
 
 Json = dict[str, Any]  # what json.dumps takes
+
+
+class MarketDaysRefused(Exception):
+    """The sheet cannot be used as it is; carries every fault that the reading came to, not only the first."""
+
+    def __init__(self, faults: Sequence[NotebookRefused]) -> None:
+        super().__init__("\n".join(str(fault) for fault in faults))
+        self.faults = tuple(faults)
 
 
 def read_market_days(source: bytes, name: str, as_of: date) -> Notebook:
@@ -21,13 +30,45 @@ def read_market_days(source: bytes, name: str, as_of: date) -> Notebook:
 
     Raises
     ------
-    NotebookRefused
-        If a required column is missing, a cell cannot be read, or nothing is left to learn from.
+    MarketDaysRefused
+        If required columns are missing, cells cannot be read, or nothing is left to learn from: with all of it.
     """
-    notebook = read_notebook(source, name, Answers(), as_of)
+    try:
+        notebook = read_notebook(source, name, Answers(), as_of)
+    except NotebookRefused as refused:
+        raise MarketDaysRefused([refused]) from refused
+    faults = [*_missing_columns(notebook), *(_fault(doubt) for doubt in _all_open(notebook, source, name, as_of))]
+    if not faults and not notebook.records:
+        faults.append(
+            NotebookRefused(
+                _("No market day on or before %(day)s is left in this sheet.") % {"day": as_of.isoformat()},
+                _("Check the dates, or ask for a later day."),
+            )
+        )
+    if faults:
+        raise MarketDaysRefused(faults)
+    return notebook
+
+
+def _all_open(notebook: Notebook, source: bytes, name: str, as_of: date) -> list[Doubt]:
+    """Every open question; those that come up only later are found with the rows of the earlier ones left out."""
+    said: dict[str, str] = {}
+    found, further = list(notebook.open), notebook.open
+    while further and all(any(choice.key == LEAVE_OUT for choice in doubt.choices) for doubt in further):
+        said |= {doubt.key: LEAVE_OUT for doubt in further}
+        try:
+            further = read_notebook(source, name, Answers.of(said), as_of).open
+        except NotebookRefused:  # nothing is left to look at
+            break
+        further = tuple(doubt for doubt in further if doubt.key not in said)
+        found += further
+    return found
+
+
+def _missing_columns(notebook: Notebook) -> list[NotebookRefused]:
     missing = [column for column in STRICT_REQUIRED if not notebook.mapping.has(column)]
     if notebook.mapping.headings and missing:
-        raise NotebookRefused(
+        fault = NotebookRefused(
             ngettext("The column %(names)s is missing.", "The columns %(names)s are missing.", len(missing))
             % {"names": ", ".join(missing)},
             _("Add it to the heading in row %(row)d, and try again.")
@@ -35,14 +76,8 @@ def read_market_days(source: bytes, name: str, as_of: date) -> Notebook:
             row=(notebook.table.heading_rows or (1,))[-1],
             column=missing[0],
         )
-    if notebook.open:
-        raise _fault(notebook.open[0])
-    if not notebook.records:
-        raise NotebookRefused(
-            _("No market day on or before %(day)s is left in this sheet.") % {"day": as_of.isoformat()},
-            _("Check the dates, or ask for a later day."),
-        )
-    return notebook
+        return [fault]
+    return []
 
 
 def _fault(doubt: Doubt) -> NotebookRefused:
@@ -195,7 +230,8 @@ def _table_rows(market: MarketOutlook) -> list[list[str]]:
                 f"{item.mean:.1f} ({item.mean_low:.1f}-{item.mean_high:.1f})",
                 f"{item.low:g}-{item.high:g}",
                 f"{item.usually_brought:.1f}",
-                _("%(out)d of %(days)d days") % {"out": item.ran_out_days, "days": item.days},
+                ngettext("%(out)d of %(days)d day", "%(out)d of %(days)d days", item.days)
+                % {"out": item.ran_out_days, "days": item.days},
                 "" if item.usually_out_at is None else clock(item.usually_out_at),
             ]
         )

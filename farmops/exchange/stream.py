@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from farmops.core.demand import Ask, MarketRecord, advise_all, learn
 from farmops.planning.reasons import reason_sentence
 
+FORMAT = 1  # of the answers; a change that a program must know of raises it
 OPENS, CLOSES = 8 * 60, 13 * 60  # [min after midnight]
 MOST_COUNT = 100_000
 MOST_MONEY = 1_000_000.0
@@ -41,16 +42,22 @@ def answer(line: Row) -> Row:
     Returns
     -------
     dict
-        "bring": whole numbers of fresh stock beyond what is carried in; "mean": usual demand; "reason":
-        sentences; or "error": what is wrong, in plain words. Never raises for what a line says.
+        "format": 1; "bring": whole numbers of fresh stock beyond what is carried in; "mean": usual demand; "reason":
+        sentences; or "format" and "error": what is wrong, in plain words. Its schema is schemas/stream.json.
+        Never raises for what a line says.
     """
     try:
         records, asks = _rows(line)
         return _advice(records, asks)
     except NotUnderstood as error:
-        return {"error": str(error)}
+        return refusal(str(error))
     except (ArithmeticError, ValueError) as error:
-        return {"error": _("This line cannot be reckoned: %(why)s") % {"why": str(error)[:MOST_SHOWN]}}
+        return refusal(_("This line cannot be reckoned: %(why)s") % {"why": str(error)[:MOST_SHOWN]})
+
+
+def refusal(words: str) -> Row:
+    """The answer to a line that cannot be answered."""
+    return {"format": FORMAT, "error": words}
 
 
 def _rows(line: Any) -> tuple[list[MarketRecord], list[Ask]]:
@@ -94,7 +101,7 @@ def _read(raw: Any, where: str, at: int, reader: Callable[[Row], T]) -> T:
 
 def _advice(records: list[MarketRecord], asks: list[Ask]) -> Row:
     if not asks:
-        return {"bring": [], "mean": [], "reason": []}
+        return {"format": FORMAT, "bring": [], "mean": [], "reason": []}
     guesses = {(ask.market, ask.item): ask.guess for ask in asks if ask.guess is not None}
     categories = {ask.item: ask.category for ask in sorted(asks, key=lambda ask: (ask.item, ask.category))}
     before = date.fromordinal(max(1, min(ask.day for ask in asks).toordinal() - 1))
@@ -102,6 +109,7 @@ def _advice(records: list[MarketRecord], asks: list[Ask]) -> Row:
     learned = learn(records, as_of=as_of, guesses=guesses, categories=categories)
     advices = advise_all(learned, asks)
     return {
+        "format": FORMAT,
         "bring": [advice.fresh for advice in advices],
         "mean": [round(advice.forecast.mean, 4) for advice in advices],
         "reason": [reason_sentence(advice) for advice in advices],

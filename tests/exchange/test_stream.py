@@ -3,12 +3,18 @@
 import json
 import random
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
+import farmops.exchange
 from farmops.exchange.stream import answer
 
+SCHEMA = jsonschema.Draft202012Validator(
+    json.loads((Path(farmops.exchange.__file__).parent / "schemas" / "stream.json").read_text(encoding="utf-8"))
+)
 FIRST = date(2026, 4, 4)
 BIG = "1" + "0" * 17 + "..." + "0" * 19  # as an error shows ten to the four hundredth
 SOLD = [13, 27, 19, 22, 9, 24, 31, 17, 20, 18]
@@ -55,6 +61,11 @@ def ask(**changes: Any) -> dict[str, Any]:
     return row | changes
 
 
+def backwards(said: dict[str, Any]) -> dict[str, Any]:
+    """The same answer to the asks in opposite order."""
+    return {key: value[::-1] if isinstance(value, list) else value for key, value in said.items()}
+
+
 def notebook() -> list[dict[str, Any]]:
     return [record(week) for week in range(10)]
 
@@ -62,7 +73,8 @@ def notebook() -> list[dict[str, Any]]:
 def test_an_answer_has_a_number_a_mean_and_a_reason_for_each_ask():
     line = {"records": notebook(), "asks": [ask(), ask(item="mint"), ask(carried_in=10)]}
     said = answer(line)
-    assert sorted(said) == ["bring", "mean", "reason"]
+    assert sorted(said) == ["bring", "format", "mean", "reason"]
+    SCHEMA.validate(said)
     assert [type(one) for one in said["bring"]] == [int, int, int]
     assert said["bring"][2] == said["bring"][0] - 10
     assert said["mean"][0] == pytest.approx(20.0, abs=2.5)
@@ -82,7 +94,7 @@ def test_order_of_records_and_asks_does_not_matter():
     here = answer({"records": records, "asks": asks})
     random.Random(5).shuffle(records)
     there = answer({"records": records, "asks": asks[::-1]})
-    assert there == {key: values[::-1] for key, values in here.items()}
+    assert there == backwards(here)
 
 
 def test_called_off_days_and_unknown_keys_are_passed_over():
@@ -115,7 +127,7 @@ def test_first_day_with_only_a_guess():
     said = answer({"records": [], "asks": [ask(guess=30), ask(item="mint")]})
     assert 20 <= said["mean"][0] <= 40
     assert answer({"asks": [ask()]})["bring"][0] >= 0
-    assert answer({"records": [], "asks": []}) == {"bring": [], "mean": [], "reason": []}
+    assert answer({"records": [], "asks": []}) == {"format": 1, "bring": [], "mean": [], "reason": []}
 
 
 @pytest.mark.parametrize(
@@ -197,7 +209,8 @@ def test_odd_but_possible_lines_get_whole_numbers(own):
     ],
 )
 def test_faults_are_said_in_plain_words(line, error):
-    assert answer(line) == {"error": error}
+    assert answer(line) == {"format": 1, "error": error}
+    SCHEMA.validate(answer(line))
 
 
 JUNK = (None, True, False, 0, -1, 1.5, 10**400, float("inf"), "", "x" * 5_000, [], ["rain"], [[]], {}, {"a": 1})
@@ -208,7 +221,7 @@ def test_any_value_in_any_place_is_answered_or_refused_in_few_words(key):
     for value in JUNK:
         for line in ({"records": [record(**{key: value})], "asks": [ask()]}, {"asks": [ask(**{key: value})]}):
             said = answer(line)
-            assert sorted(said) in (["error"], ["bring", "mean", "reason"])
+            SCHEMA.validate(said)
             assert len(said.get("error", "")) <= 200
 
 
@@ -219,7 +232,7 @@ def test_less_sold_and_left_than_there_was_was_given_away():
 def test_the_same_guess_for_two_days_is_one_guess_and_order_does_not_matter():
     asks = [ask(guess=9), ask(date="2026-06-20", guess=9.0), ask(item="mint", guess=30)]
     here, there = answer({"asks": asks}), answer({"asks": asks[::-1]})
-    assert there == {key: values[::-1] for key, values in here.items()}
+    assert there == backwards(here)
 
 
 def test_nothing_known_is_said_as_that_and_not_as_a_failure():
@@ -228,3 +241,11 @@ def test_nothing_known_is_said_as_that_and_not_as_a_failure():
 
 def test_the_first_day_of_all_has_no_day_before_it():
     assert "bring" in answer({"asks": [ask(date="0001-01-01")]})
+
+
+def test_the_schema_refuses_what_is_no_answer():
+    """A schema that let everything through would say nothing."""
+    SCHEMA.check_schema(SCHEMA.schema)
+    good = answer({"records": notebook(), "asks": [ask()]})
+    spoilt = [{**good, "format": 2}, {**good, "error": "no"}, {**good, "bring": [1.5]}, {"error": "no"}, {"format": 1}]
+    assert [SCHEMA.is_valid(one) for one in spoilt] == [False] * 5

@@ -4,9 +4,8 @@ import json
 import logging
 import os
 import sys
-from argparse import ArgumentParser, ArgumentTypeError
+from argparse import ArgumentParser
 from collections.abc import Iterable
-from datetime import date
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -14,6 +13,7 @@ from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
 
 from farmops.exchange.bring_answer import (
+    MarketDaysRefused,
     as_json,
     as_table,
     fault_in_words,
@@ -21,24 +21,11 @@ from farmops.exchange.bring_answer import (
     outlook_of,
     read_market_days,
 )
-from farmops.exchange.notebook import NotebookRefused
 from farmops.exchange.notebook.cells import MAX_BYTES
-from farmops.exchange.stream import answer
-from farmops.planning.day_range import FIRST_DAY, LAST_DAY
+from farmops.exchange.stream import answer, refusal
+from farmops.web.commands import a_day, write_utf8
 
 logger = logging.getLogger(__name__)
-
-
-def a_day(text: str) -> date:
-    """A date as 2026-04-03, within the years that can be reckoned with."""
-    try:
-        day = date.fromisoformat(text)
-    except ValueError as error:
-        raise ArgumentTypeError(_("%(text)s is no day; write it as 2026-09-12") % {"text": text[:40]}) from error
-    if not FIRST_DAY <= day <= LAST_DAY:
-        words = {"text": text, "first": FIRST_DAY, "last": LAST_DAY}
-        raise ArgumentTypeError(_("%(text)s cannot be meant; days go from %(first)s to %(last)s") % words)
-    return day
 
 
 class Command(BaseCommand):
@@ -54,9 +41,7 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="for programs; else a table")
 
     def handle(self, *args: object, **options: Any) -> None:  # argparse hands over a dict of anything
-        for stream in (sys.stdout, sys.stderr):
-            if hasattr(stream, "reconfigure"):
-                stream.reconfigure(encoding="utf-8")
+        write_utf8()
         if options["stream"]:
             self.answer_stream(sys.stdin.buffer)
             return
@@ -67,8 +52,8 @@ class Command(BaseCommand):
             self.stop(_("--next %(next)s must be later than --as-of %(as_of)s.") % {"next": next_day, "as_of": as_of})
         try:
             notebook = read_market_days(self.content(path), path.name, as_of)
-        except NotebookRefused as refused:
-            self.stop(fault_in_words(refused, path.name))
+        except MarketDaysRefused as refused:
+            self.stop("\n".join(fault_in_words(fault, path.name) for fault in refused.faults))
         for note in notes_of(notebook):
             self.stderr.write(self.style.NOTICE(note))
         outlook = outlook_of(notebook, as_of, next_day)
@@ -108,14 +93,14 @@ def answer_line(line: bytes) -> str:
     except Exception:
         # The lines after this one still want their answers; what went wrong is in the log.
         logger.exception("a line could not be answered")
-        return json.dumps({"error": _("This line could not be answered. The others are.")}, ensure_ascii=False)
+        return json.dumps(refusal(_("This line could not be answered. The others are.")), ensure_ascii=False)
 
 
 def _answer_line(line: bytes) -> str:
     try:
         asked = json.loads(line.decode("utf-8-sig"), parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:
-        return json.dumps({"error": _("This line is no JSON: %(why)s") % {"why": error}}, ensure_ascii=False)
+        return json.dumps(refusal(_("This line is no JSON: %(why)s") % {"why": error}), ensure_ascii=False)
     return json.dumps(answer(asked), ensure_ascii=False, allow_nan=False)
 
 

@@ -1,6 +1,5 @@
 """The pick list of a harvest day, from a folder of sheets."""
 
-import sys
 from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
@@ -8,12 +7,12 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
 
-from farmops.exchange.management.commands.bring import a_day
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.pick_list_words import as_text
 from farmops.planning.picking import pick_list
 from farmops.planning.rows import FaultsFound
 from farmops.planning.solver import SolverFailed
+from farmops.web.commands import a_day, write_utf8
 
 
 class Command(BaseCommand):
@@ -25,9 +24,7 @@ class Command(BaseCommand):
         parser.add_argument("--day", type=a_day, required=True, metavar="DATE", help="the harvest day")
 
     def handle(self, *args: object, **options: Any) -> None:  # argparse hands over a dict of anything
-        for stream in (sys.stdout, sys.stderr):
-            if hasattr(stream, "reconfigure"):
-                stream.reconfigure(encoding="utf-8")
+        write_utf8()
         try:
             answer = pick_list(read_folder(options["sheets"]), options["day"])
         except FaultsFound as found:

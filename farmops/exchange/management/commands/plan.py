@@ -1,7 +1,6 @@
 """What to sow, from a folder of sheets."""
 
 import json
-import sys
 from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any, NoReturn
@@ -9,12 +8,12 @@ from typing import Any, NoReturn
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
 
-from farmops.exchange.management.commands.bring import a_day
 from farmops.exchange.plan_answer import as_json, as_text
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.rows import FaultsFound
 from farmops.planning.solver import SolverFailed
 from farmops.planning.sowing import plan_sowings
+from farmops.web.commands import a_day, write_utf8
 
 
 class Command(BaseCommand):
@@ -27,9 +26,7 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="for programs; else text")
 
     def handle(self, *args: object, **options: Any) -> None:  # argparse hands over a dict of anything
-        for stream in (sys.stdout, sys.stderr):
-            if hasattr(stream, "reconfigure"):
-                stream.reconfigure(encoding="utf-8")
+        write_utf8()
         try:
             answer = plan_sowings(read_folder(options["sheets"]), options["as_of"])
         except FaultsFound as found:

@@ -11,7 +11,9 @@ from django.core.management import CommandError, call_command
 from farmops.exchange.management.commands.bring import answer_line
 from tests.exchange.market_days import COLUMNS, rows, sheet
 
-SCHEMA = json.loads((Path(__file__).parents[4] / "farmops/exchange/schemas/bring.json").read_text(encoding="utf-8"))
+SCHEMAS = Path(__file__).parents[4] / "farmops/exchange/schemas"
+SCHEMA = json.loads((SCHEMAS / "bring.json").read_text(encoding="utf-8"))
+STREAM = json.loads((SCHEMAS / "stream.json").read_text(encoding="utf-8"))
 
 
 @pytest.fixture
@@ -139,6 +141,22 @@ def test_faults_end_with_2_and_name_row_column_and_remedy(run, content, words):
     assert err.count("\n") == 1
 
 
+def test_all_faults_of_a_sheet_are_listed(run):
+    found = rows()
+    found[0][COLUMNS.index("brought")] = "abc"
+    found[3][COLUMNS.index("left_over")] = "some"
+    found[4][COLUMNS.index("left_over")] = "-3"
+    found[5][COLUMNS.index("sold_out_at")] = "19:00"
+    code, out, err = run(sheet(found), "--json")
+    assert (code, out) == (2, "")
+    assert [line.split(":")[0] for line in err.splitlines()] == [
+        "market_days.csv, row 2, column brought",
+        "market_days.csv, row 5, column left_over",
+        "market_days.csv, row 6, column left_over",
+        "market_days.csv, row 7, column sold_out_at",
+    ]
+
+
 def test_nothing_left_and_days_that_make_no_sense(run, tmp_path):
     assert run(sheet(), as_of="2025-01-01")[0] == 2
     assert run(sheet(), "--next", "2026-07-15")[0] == 2
@@ -163,11 +181,13 @@ def test_the_stream_answers_each_line_and_goes_on_after_a_bad_one(monkeypatch, c
     call_command("bring", "--stream")
     answers = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert [sorted(answer) for answer in answers] == [
-        ["bring", "mean", "reason"],
-        *[["error"]] * 4,
-        ["bring", "mean", "reason"],
-        ["error"],
+        ["bring", "format", "mean", "reason"],
+        *[["error", "format"]] * 4,
+        ["bring", "format", "mean", "reason"],
+        ["error", "format"],
     ]
+    for one in answers:
+        jsonschema.validate(one, STREAM)
     assert answers[0] == answers[5]
 
 
@@ -180,7 +200,7 @@ def test_a_line_that_breaks_the_reckoning_gets_words_and_the_log_says_why(monkey
         raise KeyError("weights")
 
     monkeypatch.setattr("farmops.exchange.management.commands.bring.answer", broken)
-    assert json.loads(answer_line(b"{}")) == {"error": "This line could not be answered. The others are."}
+    assert json.loads(answer_line(b"{}")) == {"format": 1, "error": "This line could not be answered. The others are."}
     assert [(record.levelname, record.exc_info[0]) for record in caplog.records] == [("ERROR", KeyError)]
 
 
@@ -190,7 +210,7 @@ def test_a_listener_that_goes_away_ends_the_stream_quietly():
     with subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, cwd=Path(__file__).parents[4]) as process:
         process.stdin.write(b'{"asks": []}\n')
         process.stdin.flush()
-        assert json.loads(process.stdout.readline()) == {"bring": [], "mean": [], "reason": []}
+        assert json.loads(process.stdout.readline()) == {"format": 1, "bring": [], "mean": [], "reason": []}
         process.stdout.close()
         process.stdin.write(b'{"asks": []}\n' * 3)
         process.stdin.close()
