@@ -15,7 +15,8 @@ from farmops.exchange.notebook.table import find_table
 from farmops.exchange.notebook.workbook import cell_text
 from tests.exchange.notebook.sheets import xlsx
 
-# Catalogue I04: the same three rows in the encodings that spreadsheet programs write.
+# Catalogue I04: the same three rows in the encodings that spreadsheet programs write. Built is the reading of them;
+# writing them out and reading them back is not.
 ROWS = ["Date{0}Item{0}Note", "2026-04-03{0}Jalapeño{0}½ lb", "2026-04-04{0}Crème{0}O’Neil"]
 
 

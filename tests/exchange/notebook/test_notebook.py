@@ -94,6 +94,8 @@ def test_a_column_for_each_item_is_explained():
 
 @pytest.mark.case("I06")
 def test_bad_cells_among_ten_thousand_rows_are_listed_and_nothing_is_taken_in():
+    """The part that is built: row 7,412. In a notebook every name is a crop, and nothing is stored that a second import
+    could find there already."""
     rows = [
         [f"20{16 + number % 10}-{1 + number % 12:02d}-{1 + number % 25:02d}", f"Item {number // 25}", 40, 6]
         for number in range(10_000)

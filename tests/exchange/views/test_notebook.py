@@ -102,7 +102,7 @@ def test_without_the_pdf_libraries_the_same_page_is_ready_to_print(client, addre
 def test_what_is_no_longer_in_memory_is_asked_for_again_with_the_answers(client, address):
     desk.forget(key_of(PLAIN))
     page = client.get(address, {"f.cost": "40%"})
-    assert "Drop the sheet in once more" in words(page)
+    assert re.findall(r"<h1>([^<]+)</h1>", page.content.decode()) == ["Drop the sheet in once more"]
     again = client.post(reverse("notebooks"), {"pasted": PLAIN, "answers": page.context["form"]["answers"].value()})
     assert again["Location"] == f"{address}?f.cost=40%25"
 
@@ -201,7 +201,9 @@ def test_a_kept_pasted_notebook_has_a_name_to_press(client, address):
 def test_keeping_what_is_no_longer_in_memory_says_so(client, address):
     desk.forget(key_of(PLAIN))
     response = client.post(reverse("notebook-kept", args=[key_of(PLAIN)]), {"do": "keep"}, follow=True)
-    assert "It was not kept, because it is no longer in memory" in words(response)
+    assert re.findall(r'<p class="message error">([^<]+)</p>', response.content.decode()) == [
+        "It was not kept, because it is no longer in memory: drop it in once more."
+    ]
     assert KeptNotebook.objects.count() == 0
 
 
@@ -218,7 +220,9 @@ def test_far_too_many_markets_are_a_wrong_column(client):
         client.post(reverse("notebooks"), {"pasted": PLAIN.splitlines()[0] + "\n" + rows})["Location"]
     )
     assert response.status_code == 422
-    assert "The sheet names 200 markets, such as “Note 0”" in words(response)
+    assert re.findall(r"<strong>([^<]+)</strong>", response.content.decode()) == [
+        "The sheet names 200 markets, such as “Note 0”, “Note 1”, “Note 10”."
+    ]
 
 
 def test_an_empty_value_never_wipes_an_answer(client, address):

@@ -55,8 +55,13 @@ def test_hostile_sheets_get_a_plain_word(client, content):
 
 
 def test_no_sheet_and_an_unknown_sheet(client):
-    assert client.post(reverse("sowings"), {"as_of": "nonsense"}).status_code == 422
-    assert drop(client, {"weather forecast.csv": b"a,b\n1,2\n"}).status_code == 422
+    nothing = client.post(reverse("sowings"), {"as_of": "nonsense"})
+    unknown = drop(client, {"weather forecast.csv": b"a,b\n1,2\n"})
+    assert [page.status_code for page in (nothing, unknown)] == [422, 422]
+    assert [(fault.sheet, fault.problem) for page in (nothing, unknown) for fault in page.context["faults"]] == [
+        ("sheets", "No sheet was chosen."),
+        ("weather forecast", "There is no sheet of this name."),
+    ]
 
 
 def test_sheets_no_longer_in_memory_are_asked_for_again(client):
