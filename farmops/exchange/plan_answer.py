@@ -8,7 +8,7 @@ from django.utils.translation import ngettext
 from farmops.core.calendar import week_of
 from farmops.core.quantities import is_mass
 from farmops.core.sizing import Plan
-from farmops.planning.pick_list_words import MANY
+from farmops.planning.amount_words import MANY
 from farmops.planning.sowing import Promised, Sale, SowingLine, SowingPlan
 from farmops.planning.why import Use, Why
 
@@ -20,7 +20,7 @@ def _week(answer: SowingPlan, week: int) -> str:
 
 
 def as_json(answer: SowingPlan) -> Json:
-    """The whole answer; amounts in units of the item, money in the farm's currency."""
+    """The whole answer; amounts in units of the item, money as plain numbers, as it stands in the sheets."""
     plan = answer.plan
     return {
         "format": 1,
@@ -196,6 +196,9 @@ def _why_in_words(answer: SowingPlan, line: SowingLine) -> str:
         "plants": why.plants,
         "parts": _whole(why.parts, line),
     }
+    cells = why.parts * line.variety.part_plants
+    if line.is_whole and why.plants < cells:
+        words += _("; %(needed)s of %(cells)s cells are needed") % {"needed": f"{why.plants:,}", "cells": f"{cells:,}"}
     others = [harvest for harvest in why.harvests if harvest.number != why.harvest]
     if others:
         needs = ", ".join(f"{_week(answer, harvest.week)} {harvest.parts}" for harvest in others)

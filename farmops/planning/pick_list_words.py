@@ -10,17 +10,9 @@ from django.utils.translation import gettext as _
 
 from farmops.core.calendar import week_of
 from farmops.core.quantities import is_mass, rounded
+from farmops.planning.amount_words import amount_in_words
 from farmops.planning.day_needs import NoHarvestDay
 from farmops.planning.picking import Blocked, CutLine, ItemLine, MixLine, PickList
-
-MANY = {"head": "heads", "bunch": "bunches", "bag": "bags"}
-
-
-def amount_in_words(amount: Decimal, unit: str, digits: int = 1) -> str:
-    """40 lb, 55.6 lb, 90 heads; weights to a tenth, unless more digits are asked for."""
-    shown = rounded(amount, digits if is_mass(unit) or amount != int(amount) else 0)
-    plain = f"{shown.normalize():f}" if shown else "0"
-    return f"{plain} {MANY.get(unit, unit) if amount != 1 else unit}"
 
 
 def _figure(amount: Decimal, unit: str, digits: int = 1) -> str:

@@ -1,13 +1,16 @@
 """What to sow, from a farm's rows: the plan, the sum behind each sowing, what is promised and expected to sell."""
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from farmops.core.growth import Place
+from farmops.core.schedule import Way
 from farmops.core.sizing import Plan, Problem, Settings
 from farmops.planning.day_check import OverFull, over_full_days
 from farmops.planning.day_range import check_day
+from farmops.planning.growing_words import notes_on_growing
 from farmops.planning.horizon import Horizon, Products, horizon_from, products_of
 from farmops.planning.lateness import Lateness
 from farmops.planning.needs import Needs, needs_of
@@ -75,6 +78,7 @@ class SowingPlan:
     over_full : tuple of OverFull
         Days on which a second count, by day, finds too much: none, if all is right.
     notes : tuple of str
+        What was left out or changed, and what is known of the plantings that stand, in words.
     """
 
     horizon: Horizon
@@ -119,14 +123,15 @@ def plan_sowings(
     programme = programme_of(rows, growing, products, needs, horizon)
     plan = solver(programme.problem, settings or Settings())
     solved = plan.objective is not None
+    lines = _lines(rows, products, needs, programme, plan, horizon) if solved else []
     return SowingPlan(
         horizon,
         plan,
-        tuple(_lines(rows, products, needs, programme, plan, horizon)) if solved else (),
+        tuple(lines),
         tuple(_promised(needs, plan, Lateness(rows, growing, products, programme.problem, horizon))),
         tuple(_sales(needs, plan)),
         tuple(over_full_days(rows, programme, plan, horizon)) if solved else (),
-        tuple(needs.notes),
+        (*needs.notes, *notes_on_growing(growing, _sown_for_the_dark(rows, lines, growing.place, horizon))),
     )
 
 
@@ -154,6 +159,21 @@ def _lines(
             )
         )
     return sorted(lines, key=lambda line: (line.week, line.variety.variety))
+
+
+def _sown_for_the_dark(
+    rows: FarmRows, lines: Sequence[SowingLine], place: Place, horizon: Horizon
+) -> list[tuple[str, date]]:
+    """Sowings of which a cutting after the first is needed in the dark weeks."""
+    if place.dark_pace >= 1.0:
+        return []
+    versions = schedules_of(rows)
+    return [
+        (line.variety.variety, line.day)
+        for line in lines
+        if schedule_on(versions[line.variety.variety], line.day).way is Way.CUT
+        and any(cut.number > 1 and place.is_dark(horizon.monday(cut.week)) for cut in line.why.harvests)
+    ]
 
 
 def _promised(needs: Needs, plan: Plan, lateness: Lateness) -> Iterable[Promised]:

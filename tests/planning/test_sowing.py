@@ -197,6 +197,10 @@ def test_kale_that_is_being_picked_needs_no_new_sowing_every_week(tmp_path):
     answer = plan_sowings(rows, date(2026, 6, 22), EXACT, solve)
     first = min(answer.promised, key=lambda promise: promise.want.day)
     assert round(float(first.want.amount) - first.met, 2) == 2.83
+    # The forecast says which it goes by: the mean of the picks, (11.2 + 12.5 + 9.8) ÷ 3, beside 60 × 0.25.
+    assert answer.notes == (
+        "Forecast from the real picks, not from the plan: K-1 curly kale (11.17 lb a week as cut, plan 15 lb).",
+    )
     assert len(answer.lines) <= 2
     # Twelve plants give 3.0 lb a week, which is more than the 2.83 that are short.
     assert [(line.day, line.parts) for line in answer.lines] == [(date(2026, 6, 22), 1.0)]

@@ -82,7 +82,7 @@ def test_as_text_it_says_what_to_sow_and_the_sum(tmp_path):
         "Sow in the week of 2026-05-04:",
         "  2 × half tray (72 plants) of green butterhead",
         "      for 2026-W24 to 2026-W25: wanted 40.0 heads (Inn 40.0), coming 0.0, short 40.0; "
-        "÷ 1 a plant ÷ 0.855 that survive = 47 plants = 2 × half tray",
+        "÷ 1 a plant ÷ 0.855 that survive = 47 plants = 2 × half tray; 47 of 72 cells are needed",
     ]
 
 
