@@ -47,7 +47,6 @@ class Fit:
 
     Attributes
     ----------
-    priors : Priors
     table : Table
         All days (guesses last within their item), for looking back.
     rows : tuple of DaySeen
@@ -71,7 +70,6 @@ class Fit:
         Of all columns.
     """
 
-    priors: Priors
     table: Table
     rows: tuple[DaySeen, ...]
     is_real: tuple[bool, ...]
@@ -136,9 +134,7 @@ def fit_pooled(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], floa
     at_market = {name: at for at, name in enumerate(layout.markets)}
     market = np.array([at_market[cell.market] for cell in cells], dtype=np.int64)
     history = _alternate(table, arrays, market, priors, layout)
-    priors = with_wander(priors, layout, *history.wander)
     return Fit(
-        priors=priors,
         table=table,
         rows=tuple(day for day, _ in rows),
         is_real=tuple(not is_guess for _, is_guess in rows),

@@ -57,25 +57,6 @@ class Profile:
 DEFAULT_PROFILE = Profile()
 
 
-def share_by(u: npt.ArrayLike, profile: Profile) -> FloatArray:
-    """Share of the day's customers who have come by u.
-
-    Parameters
-    ----------
-    u : array of float in [0, 1]
-        Share of the opening hours. [-]
-    profile : Profile
-
-    Returns
-    -------
-    array of float in [0, 1]
-    """
-    return np.asarray(
-        np.interp(np.asarray(u, dtype=np.float64), GRID, np.concatenate([[0.0], np.cumsum(profile.bins)])),
-        dtype=np.float64,
-    )
-
-
 def coverage(start: FloatArray, stop: FloatArray) -> FloatArray:
     """(m, 20) which part of each twentieth of the opening hours lies between `start` and `stop`, each (m,)."""
     inside = np.minimum(stop[:, None], GRID[None, 1:]) - np.maximum(start[:, None], GRID[None, :-1])

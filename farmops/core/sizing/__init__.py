@@ -46,7 +46,7 @@ from .problem import (
     Standing,
     market_pieces,
 )
-from .stages import Cutting, Stage, cut_sowing, heads_sowing, weeks_standing
+from .stages import Cutting, Stage, cut_sowing, heads_sowing
 
 __all__ = [
     "Accepted",
@@ -93,6 +93,5 @@ __all__ = [
     "steady_first_cut",
     "surviving",
     "trays_for",
-    "weeks_standing",
     "worth_of_room",
 ]

@@ -30,22 +30,6 @@ class Cutting:
     weeks: int = 1
 
 
-def weeks_standing(days: float) -> int:
-    """Weeks, the ready week counted, in which something that stands good (or keeps) so many days may be used. [weeks]
-
-    Whole weeks only, and at least the ready week: what is ready on a Monday and stands 10 days is past it in the
-    middle of the next week, and may not be counted on for that week's Saturday.
-
-    Raises
-    ------
-    ValueError
-        If the days are negative or not finite.
-    """
-    if not 0 <= days < math.inf:
-        raise ValueError(f"days must be 0 or more, got {days}")
-    return max(1, math.floor(days / DAYS + 1e-9))
-
-
 def stage_ends(stages: Sequence[Stage], week: int) -> list[int]:
     """The week in which each stage of a sowing of `week` ends: sown week + ceil(days so far / 7).
 

@@ -8,7 +8,7 @@ import pytest
 
 from farmops.core.demand import MarketRecord, count_check, even_rate_stretch, on_table, plain_means
 from farmops.core.demand.exposure import EARLIEST, LEAST_EXPOSURE, day_arrays, day_seen, with_early_leaving
-from farmops.core.demand.profile import DEFAULT_PROFILE, GRID, kumaraswamy_share, share_by
+from farmops.core.demand.profile import DEFAULT_PROFILE, GRID, coverage, kumaraswamy_share
 
 EVEN = np.full(20, 1 / 20)
 DAY = date(2026, 5, 2)
@@ -38,7 +38,8 @@ def test_default_profile_at_three_times():
     # Derived: G(.5), G(.4), G(.6) for a 1.2, b 1.5, and the estimate of six days: 115 sold in the shares of the days.
     shares = kumaraswamy_share([0.5, 0.4, 0.6], 1.2, 1.5)
     np.testing.assert_allclose(shares, [0.57562, 0.45529, 0.68977], atol=5e-6)
-    np.testing.assert_allclose(share_by([0.5, 0.4, 0.6], DEFAULT_PROFILE), shares, atol=1e-12)
+    come = coverage(np.zeros(3), np.array([0.5, 0.4, 0.6])) @ DEFAULT_PROFILE.bins
+    np.testing.assert_allclose(come, shares, atol=1e-12)
     assert 115 / (3 + float(shares.sum())) == pytest.approx(24.3609, abs=1e-4)
     days = [
         record(sold=sold, brought=brought, left=brought - sold, ran_out_at=() if at is None else (480 + at,))
@@ -173,4 +174,5 @@ def test_impossible_rows_are_refused(wrong):
 
 def test_profile_bins_add_up():
     assert float(DEFAULT_PROFILE.bins.sum()) == pytest.approx(1.0, abs=1e-12)
-    np.testing.assert_allclose(share_by(GRID, DEFAULT_PROFILE), kumaraswamy_share(GRID, 1.2, 1.5), atol=1e-12)
+    come = coverage(np.zeros(GRID.size), GRID) @ DEFAULT_PROFILE.bins
+    np.testing.assert_allclose(come, kumaraswamy_share(GRID, 1.2, 1.5), atol=1e-12)

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from farmops.core.sizing import Cuts, Heads, Occupancy, Problem, Settings, Space, solve
 from farmops.core.sizing.problem import Item, Market, Piece
-from farmops.core.sizing.stages import Cutting, Stage, cut_sowing, heads_sowing, stage_ends, weeks_standing
+from farmops.core.sizing.stages import Cutting, Stage, cut_sowing, heads_sowing, stage_ends
 
 NURSERY = Stage("nursery", 24, 1.0, survives=0.9)
 FINISHING = Stage("finishing", 21, 1.0, survives=0.95)
@@ -42,10 +42,6 @@ def test_cuttings_keep_their_places_until_the_last_one():
     weeks = [[place.week for place in block.room] for block in sowing.harvest.blocks]
     assert weeks == [[7], [8, 9], [10, 11]]
     assert {place.places for block in sowing.harvest.blocks for place in block.room} == {90.0}
-
-
-def test_standing_weeks_are_whole_weeks():
-    assert [weeks_standing(days) for days in (0, 5, 7, 10, 14, 21)] == [1, 1, 1, 1, 2, 3]
 
 
 @settings(max_examples=30)
@@ -113,7 +109,6 @@ def test_never_more_than_the_places_on_any_day_of_any_stage(days, finishing, nur
         lambda: heads_sowing("heads", 0, 10, [NURSERY], stands_weeks=0),
         lambda: cut_sowing("bags", 0, 10, [NURSERY], []),
         lambda: cut_sowing("bags", 0, 10, [NURSERY], [Cutting(2, 1.0), Cutting(1, 1.0)]),
-        lambda: weeks_standing(-1),
     ],
 )
 def test_stages_that_cannot_be_are_refused(refused):
