@@ -172,18 +172,17 @@ def as_text(answer: SowingPlan) -> str:
 
 def _parts(line: SowingLine) -> str:
     parts = f"{line.parts:g}" if line.is_whole else f"{line.parts:.1f}"
-    return _("%(parts)s × %(part)s (%(plants)d plants) of") % {
-        "parts": parts,
-        "part": line.variety.part,
-        "plants": round(line.plants),
-    }
+    plants = round(line.plants)
+    return ngettext(
+        "%(parts)s × %(part)s (%(plants)d plant) of", "%(parts)s × %(part)s (%(plants)d plants) of", plants
+    ) % {"parts": parts, "part": line.variety.part, "plants": plants}
 
 
 def _why_in_words(answer: SowingPlan, line: SowingLine) -> str:
     why = line.why
     words = _(
         "for %(weeks)s: wanted %(wanted)s %(unit)s (%(uses)s), coming %(coming)s, short %(short)s; "
-        "÷ %(per_plant).3g a plant ÷ %(survive).3g that survive = %(plants)d plants = %(parts)s"
+        "÷ %(per_plant).3g a plant ÷ %(survive).3g that survive = %(plants)s = %(parts)s"
     ) % {
         "weeks": _weeks(answer, why),
         "wanted": _amount(why.wanted, why.unit),
@@ -193,7 +192,7 @@ def _why_in_words(answer: SowingPlan, line: SowingLine) -> str:
         "short": _amount(why.short, why.unit),
         "per_plant": why.per_plant,
         "survive": why.survive,
-        "plants": why.plants,
+        "plants": ngettext("%(count)d plant", "%(count)d plants", why.plants) % {"count": why.plants},
         "parts": _whole(why.parts, line),
     }
     cells = why.parts * line.variety.part_plants

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from farmops.core.calendar import week_of
 from farmops.core.quantities import is_mass, rounded
@@ -131,8 +132,10 @@ def _percent(share: Decimal) -> str:
 
 
 def _without_day_in_words(one: NoHarvestDay) -> str:
-    return _(
-        "%(item)s: %(amount)s for %(weekday)s has no harvest day (it would be %(kept)d days old and keeps %(keeps)d)"
+    return ngettext(
+        "%(item)s: %(amount)s for %(weekday)s has no harvest day (it would be %(kept)d day old and keeps %(keeps)d)",
+        "%(item)s: %(amount)s for %(weekday)s has no harvest day (it would be %(kept)d days old and keeps %(keeps)d)",
+        one.days_kept,
     ) % {
         "item": one.want.item,
         "amount": amount_in_words(one.want.amount, one.item.unit),

@@ -1,14 +1,16 @@
 """The reason for a quantity as one sentence that a grower understands, made from the facts of the arithmetic."""
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext_lazy
 
 from farmops.core.demand import Advice, Reason
 
 SENTENCES = {
     "nothing to earn": gettext_lazy("Bring none: at this price one earns no more than it costs"),
-    "hardly sells": gettext_lazy(
-        "Hardly any sell here (about %(mean)s a day over %(days)s days), so %(total)s are enough; think of dropping it"
+    "hardly sells": ngettext_lazy(
+        "Hardly any sell here (about %(mean)s a day over %(days)s day), so %(total)s are enough; think of dropping it",
+        "Hardly any sell here (about %(mean)s a day over %(days)s days), so %(total)s are enough; think of dropping it",
+        "days",
     ),
     "capped": gettext_lazy(
         "Too few days are known to trust a guess this high, so no more than %(cap)s:"
@@ -36,21 +38,49 @@ SENTENCES = {
     "other markets": gettext_lazy(
         "It has not been to this market yet: about %(mean)s a day (%(low)s to %(high)s), from your other markets"
     ),
-    "mostly untimed": gettext_lazy(
-        "It ran out on %(ran_out)s of %(days)s days and mostly nobody noted when, so about %(mean)s a day"
-        " is unsure (%(low)s to %(high)s); noting the time would settle it"
+    "mostly untimed": ngettext_lazy(
+        (
+            "It ran out on %(ran_out)s of %(days)s day and mostly nobody noted when, so about %(mean)s a day"
+            " is unsure (%(low)s to %(high)s); noting the time would settle it"
+        ),
+        (
+            "It ran out on %(ran_out)s of %(days)s days and mostly nobody noted when, so about %(mean)s a day"
+            " is unsure (%(low)s to %(high)s); noting the time would settle it"
+        ),
+        "days",
     ),
-    "often ran out": gettext_lazy(
-        "It ran out on %(ran_out)s of %(days)s days, so more was wanted than sold: about %(mean)s a day"
-        " (%(low)s to %(high)s), and %(total)s last on about %(share)s days of 10"
+    "often ran out": ngettext_lazy(
+        (
+            "It ran out on %(ran_out)s of %(days)s day, so more was wanted than sold: about %(mean)s a day"
+            " (%(low)s to %(high)s), and %(total)s last on about %(share)s of 10 days"
+        ),
+        (
+            "It ran out on %(ran_out)s of %(days)s days, so more was wanted than sold: about %(mean)s a day"
+            " (%(low)s to %(high)s), and %(total)s last on about %(share)s of 10 days"
+        ),
+        "days",
     ),
-    "sometimes ran out": gettext_lazy(
-        "About %(mean)s a day are wanted (%(low)s to %(high)s; it ran out on %(ran_out)s of %(days)s days),"
-        " and %(total)s last on about %(share)s days of 10"
+    "sometimes ran out": ngettext_lazy(
+        (
+            "About %(mean)s a day are wanted (%(low)s to %(high)s; it ran out on %(ran_out)s of %(days)s day),"
+            " and %(total)s last on about %(share)s of 10 days"
+        ),
+        (
+            "About %(mean)s a day are wanted (%(low)s to %(high)s; it ran out on %(ran_out)s of %(days)s days),"
+            " and %(total)s last on about %(share)s of 10 days"
+        ),
+        "days",
     ),
-    "never ran out": gettext_lazy(
-        "About %(mean)s a day are wanted (%(low)s to %(high)s; it never ran out in %(days)s days),"
-        " and %(total)s last on about %(share)s days of 10"
+    "never ran out": ngettext_lazy(
+        (
+            "About %(mean)s a day are wanted (%(low)s to %(high)s; it never ran out in %(days)s day),"
+            " and %(total)s last on about %(share)s of 10 days"
+        ),
+        (
+            "About %(mean)s a day are wanted (%(low)s to %(high)s; it never ran out in %(days)s days),"
+            " and %(total)s last on about %(share)s of 10 days"
+        ),
+        "days",
     ),
 }
 
@@ -101,4 +131,4 @@ def _main_clause(reason: Reason, step: float) -> str:
     }
     # Where no market day is known, nothing failed: there was nothing to reckon from.
     code = "no market day" if reason.code == "fall-back" and reason.days == 0 else reason.code
-    return str(SENTENCES[code]) % words
+    return str(SENTENCES[code] % words)

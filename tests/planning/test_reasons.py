@@ -48,13 +48,13 @@ SENTENCES = {
     ),
     "often ran out": (
         "It ran out on 6 of 9 days, so more was wanted than sold: about 24 a day (20 to 30),"
-        " and 29 last on about 7 days of 10."
+        " and 29 last on about 7 of 10 days."
     ),
     "sometimes ran out": (
-        "About 24 a day are wanted (20 to 30; it ran out on 6 of 9 days), and 29 last on about 7 days of 10."
+        "About 24 a day are wanted (20 to 30; it ran out on 6 of 9 days), and 29 last on about 7 of 10 days."
     ),
     "never ran out": (
-        "About 24 a day are wanted (20 to 30; it never ran out in 9 days), and 29 last on about 7 days of 10."
+        "About 24 a day are wanted (20 to 30; it never ran out in 9 days), and 29 last on about 7 of 10 days."
     ),
 }
 
@@ -62,7 +62,7 @@ SENTENCES = {
 def test_further_facts_are_added():
     more = replace(REASON, code="never ran out", ran_out=0, weather="rain", carry_use=0.8, carried_in=5)
     assert reason_in_words(more) == (
-        "About 24 a day are wanted (20 to 30; it never ran out in 9 days), and 29 last on about 7 days of 10; rain is"
+        "About 24 a day are wanted (20 to 30; it never ran out in 9 days), and 29 last on about 7 of 10 days; rain is"
         " counted in; what comes back can be sold once more; 5 in hand are taken off."
     )
 
@@ -70,6 +70,20 @@ def test_further_facts_are_added():
 @pytest.mark.parametrize(("code", "sentence"), SENTENCES.items(), ids=SENTENCES)
 def test_every_code_has_a_sentence(code, sentence):
     assert reason_in_words(replace(REASON, code=code, cap=60)) == sentence
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        ("hardly sells", "about 24 a day over 1 day)"),
+        ("mostly untimed", "It ran out on 1 of 1 day and"),
+        ("often ran out", "It ran out on 1 of 1 day, so"),
+        ("sometimes ran out", "it ran out on 1 of 1 day)"),
+        ("never ran out", "it never ran out in 1 day)"),
+    ],
+)
+def test_one_day_is_said_as_one(code, words):
+    assert words in reason_in_words(replace(REASON, code=code, days=1, ran_out=1))
 
 
 def test_no_market_day_at_all_is_no_failure():
@@ -88,7 +102,7 @@ def test_amounts(steps, step, words):
 def test_pounds_are_said_in_pounds():
     assert reason_in_words(REASON, step=0.25) == (
         "It ran out on 6 of 9 days, so more was wanted than sold: about 6.1 a day (4.9 to 7.55), and 7.25 last on"
-        " about 7 days of 10."
+        " about 7 of 10 days."
     )
 
 

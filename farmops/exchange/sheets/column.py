@@ -23,7 +23,7 @@ class Kind(StrEnum):
     INT = "int"  # whole, 0 or more
     AMOUNT = "amount"  # decimal, 0 or more
     NUMBER = "number"  # decimal, may be negative
-    MONEY = "money"  # 3.50, in the farm's currency
+    MONEY = "money"  # 3.50, in one and the same currency everywhere
     PERCENT = "percent"  # 92 or 92%
     PERCENTS = "percents"  # 100;80;60
     DAYS_BY_DATE = "days by date"  # 03-30=60;06-29=38;08-31=56

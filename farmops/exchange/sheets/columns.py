@@ -27,9 +27,9 @@ FARM = Sheet(
         _must("name", Kind.TEXT, _("the farm's name")),
         _must("latitude", Kind.NUMBER, _("degrees north, south negative; sets the light through the year")),
         _may("time_zone", Kind.TIME_ZONE, _("e.g. America/New_York; empty = America/New_York")),
-        _may("units", Kind.CHOICE, _("how weights are shown; empty = lb"), "lb", "kg"),
-        _may("currency", Kind.TEXT, _("e.g. USD; empty = USD")),
-        _may("paper", Kind.CHOICE, _("paper in the printer; empty = letter"), "letter", "a4"),
+        _may("units", Kind.CHOICE, _("how weights are shown; empty = lb (noted, not used yet)"), "lb", "kg"),
+        _may("currency", Kind.TEXT, _("money of every sheet, e.g. USD; empty = USD (noted, not used yet)")),
+        _may("paper", Kind.CHOICE, _("paper in the printer; empty = letter (noted, not used yet)"), "letter", "a4"),
         _may("harvest_days", Kind.WEEKDAYS, _("days of the big harvests, e.g. tue;fri; empty = any day")),
         _may("season_first_day", Kind.DAY, _("first day anything is sold; empty = no limit")),
         _may("season_last_day", Kind.DAY, _("last day anything is sold; empty = no limit")),
@@ -123,7 +123,7 @@ SEED_LOTS = Sheet(
         _may("their_lot", Kind.TEXT, _("the supplier's lot number")),
         _may("received", Kind.DAY, _("day it came")),
         _may("seeds", Kind.INT, _("seeds in hand")),
-        _may("germination", Kind.PERCENT, _("share that came up in the last test")),
+        _may("germination", Kind.PERCENT, _("share that came up in the last test (noted, not used yet)")),
         _may("tested", Kind.DAY, _("day of that test")),
     ),
 )
@@ -154,7 +154,7 @@ STAYS = Sheet(
         _may("places", Kind.AMOUNT, _("places they take; empty = by the schedule")),
         _may("moved_from", Kind.NAME, _("the space they came from; empty = sown here")),
         _may("state", Kind.CHOICE, _("empty = done"), "done", "planned"),
-        _may("over_full_because", Kind.TEXT, _("reason, where more stands than there are places")),
+        _may("over_full_because", Kind.TEXT, _("why more stands than there are places (noted, not used yet)")),
     ),
 )
 LOSSES = Sheet(

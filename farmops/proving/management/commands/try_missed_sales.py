@@ -4,7 +4,7 @@ import json
 from argparse import ArgumentParser
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
 
 from farmops.proving.missed_sales import Trial, all_worlds, report, trials
 from farmops.proving.product import missed_sales
@@ -20,6 +20,8 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="the default")
 
     def handle(self, *args: Any, seasons: int, seed: int, **options: Any) -> None:
+        if seasons < 1:
+            raise CommandError("At least 1 season is needed.", returncode=2)
         found: list[Trial] = []
         for trial in trials(all_worlds(), seasons, seed, missed_sales):
             found.append(trial)
