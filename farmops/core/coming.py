@@ -133,7 +133,24 @@ class Arrival:
 def room_of(
     kind: str, places: float, first: date, end: date, stands: Sequence[Stand], share: float = 1.0
 ) -> list[Taken]:
-    """Places until `end`: space by space where that is known."""
+    """Places until `end`: space by space where that is known.
+
+    Parameters
+    ----------
+    kind : str
+        Of space, where no stand is known.
+    places : float, >= 0
+        Of all the plants; divided by plants among stands that have no places of their own.
+    first, end : date
+        In on the first, out on the second; those who stand there came in when they did.
+    stands : sequence of Stand
+    share : float in [0, 1]
+        Of each stand's own places that is still taken. [-]
+
+    Returns
+    -------
+    list of Taken
+    """
     if not stands:
         return [Taken(kind, places, first, end)]
     plants = math.fsum(stand.plants for stand in stands) or 1.0

@@ -84,7 +84,19 @@ class Need:
 
 
 def pace(need: Need, place: Place, day: date) -> float:
-    """How much of a usual day one day counts for. [-]"""
+    """How much of a usual day one day counts for.
+
+    Parameters
+    ----------
+    need : Need
+    place : Place
+    day : date
+
+    Returns
+    -------
+    float, > 0
+        1 on the day the need was noted at; at most the place's dark pace in the dark weeks. [-]
+    """
     speed = 1.0
     if need.response > 0.0:
         usual = light_of(place.latitude, in_year(need.noted_at, day.year))
@@ -93,7 +105,20 @@ def pace(need: Need, place: Place, day: date) -> float:
 
 
 def days_from_table(table: Sequence[tuple[MonthDay, float]], day: date) -> float:
-    """Days for a date of entering from a table by date, straight lines between, also over the new year. [d]"""
+    """Days for a date of entering from a table by date, straight lines between, also over the new year.
+
+    Parameters
+    ----------
+    table : sequence of ((month, day), days), at least one
+        In any order. [d]
+    day : date
+        Of entering.
+
+    Returns
+    -------
+    float
+        [d]
+    """
     points = sorted(
         (in_year(month_day, year).toordinal(), days)
         for month_day, days in table
@@ -143,12 +168,15 @@ def days_needed(need: Need, place: Place, entered: date, factor: float = 1.0) ->
 
 
 def over_on(need: Need, place: Place, entered: date, factor: float = 1.0) -> date:
-    """First day on which the stage is over: ready, or due to move."""
+    """First day on which the stage is over: ready, or due to move. Arguments and errors as for `days_needed`."""
     return entered + timedelta(days=math.ceil(days_needed(need, place, entered, factor) - 1e-9))
 
 
 def last_entry_for(need: Need, place: Place, wanted: date, earliest: date, factor: float = 1.0) -> date | None:
-    """Latest day of entering for which the stage is over on or before a day; None if not even `earliest` will do."""
+    """Latest day of entering for which the stage is over on or before `wanted`; None if not even `earliest` will do.
+
+    Other arguments and errors as for `days_needed`.
+    """
     for number in range((wanted - earliest).days, -1, -1):
         entered = earliest + timedelta(days=number)
         if over_on(need, place, entered, factor) <= wanted:
@@ -238,7 +266,20 @@ class Span:
 
 
 def through_stages(needs: Sequence[Need], place: Place, entered: date, own: Slowness | None = None) -> tuple[Span, ...]:
-    """The end of each stage in turn, from the day the first is entered."""
+    """The end of each stage in turn, from the day the first is entered.
+
+    Parameters
+    ----------
+    needs : (stages,) sequence of Need
+    place : Place
+    entered : date
+    own : Slowness or None
+        None: the schedule as it is, with its spread.
+
+    Returns
+    -------
+    (stages,) tuple of Span
+    """
     own = own or Slowness()
     ends: list[list[date]] = []
     for factor in (own.low, own.factor, own.high):

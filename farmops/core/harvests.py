@@ -23,6 +23,22 @@ def heads(
     as_of: date,
     found: Outlook,
 ) -> None:
+    """Add to `found` what is still to be cut of heads, less what was picked.
+
+    Parameters
+    ----------
+    arrivals : sequence of Arrival
+        Plants in the last stage, first ready first: picks are taken from the first.
+    schedule : Schedule
+    picks : sequence of Picked
+        Up to and including `as_of`. [units of the schedule, as cut]
+    walk : Walked or None
+        The latest; what it saw ready stands in place of what should be ready.
+    as_of : date
+        Nothing is expected before it.
+    found : Outlook
+        Lines and notes are added to it.
+    """
     picked = math.fsum(pick.amount for pick in picks)
     for arrival in arrivals:
         planned = arrival.plants * schedule.per_plant
@@ -106,14 +122,18 @@ def cuts(
     factor: float,
     found: Outlook,
 ) -> None:
+    """Add to `found` the cuttings still to come; arguments as for `heads`.
+
+    place, factor: where it grows again, and how slowly (factor > 0, 1 as in the schedule). [-]
+    """
     everyone = math.fsum(arrival.plants for arrival in arrivals)
     for arrival in arrivals:
         share = arrival.plants / everyone if everyone else 0.0
         own = [Picked(pick.day, pick.amount * share, pick.cutting) for pick in picks]
         rounds = cutting_rounds(own, schedule)
         first = arrival.plants * schedule.per_plant
-        yields = [first * part for part in schedule.cuttings]
-        coming, end = _cuttings_to_come(arrival.ready, yields, rounds, schedule, place, as_of, factor, found)
+        planned_cuts = [first * part for part in schedule.cuttings]
+        coming, end = _cuttings_to_come(arrival.ready, planned_cuts, rounds, schedule, place, as_of, factor, found)
         line = arrival.line(max(end, monday_of(as_of) + WEEK))
         line.coming = coming
         found.lines.append(line)
@@ -123,7 +143,7 @@ def cuts(
 
 def _cuttings_to_come(
     ready: date,
-    yields: Sequence[float],
+    planned_cuts: Sequence[float],
     rounds: Sequence[Round],
     schedule: Schedule,
     place: Place,
@@ -133,14 +153,14 @@ def _cuttings_to_come(
 ) -> tuple[list[Coming], date]:
     """The cuttings still to come, and the day after the last of them is over."""
     good = timedelta(days=schedule.stands_days - 1)
-    expected = math.fsum(yields[cut.number - 1] for cut in rounds if cut.number <= len(yields))
-    cut_so_far = math.fsum(cut.amount for cut in rounds if cut.number <= len(yields))
+    expected = math.fsum(planned_cuts[cut.number - 1] for cut in rounds if cut.number <= len(planned_cuts))
+    cut_so_far = math.fsum(cut.amount for cut in rounds if cut.number <= len(planned_cuts))
     basis, pace = Basis.PLAN, 1.0
     start, number, remains = ready, 1, None
     if rounds:
         latest = rounds[-1]
         number = latest.number
-        planned = yields[number - 1] if number <= len(yields) else 0.0
+        planned = planned_cuts[number - 1] if number <= len(planned_cuts) else 0.0
         if latest.amount < WELL_CUT * planned and as_of <= latest.first + good:
             start, remains = latest.first, planned - latest.amount
         else:
@@ -148,8 +168,8 @@ def _cuttings_to_come(
             start = over_on(schedule.regrowth, place, latest.last, factor) if schedule.regrowth else latest.last
             basis, pace = Basis.RECORDS, cut_so_far / expected if expected else 1.0
     coming: list[Coming] = []
-    while number <= len(yields):
-        planned = yields[number - 1]
+    while number <= len(planned_cuts):
+        planned = planned_cuts[number - 1]
         left = remains if remains is not None else planned * pace
         last = start + good
         if last < as_of:  # the grower lets it stand: cut at the next occasion
@@ -158,7 +178,7 @@ def _cuttings_to_come(
         coming.append(Coming(number, max(start, as_of), last, left, planned, basis))
         remains = None
         number += 1
-        if number <= len(yields) and schedule.regrowth:
+        if number <= len(planned_cuts) and schedule.regrowth:
             cut_on = max(start, as_of)
             start = over_on(schedule.regrowth, place, cut_on, factor)
             if place.dark_pace < 1.0 and place.is_dark(start):
@@ -174,6 +194,10 @@ def picking(
     as_of: date,
     found: Outlook,
 ) -> None:
+    """Add to `found` the picking still to come, week by week; arguments as for `heads`.
+
+    From two whole weeks with picks on, a week gives what those gave on average, and no longer what the plan says.
+    """
     by_week: dict[date, float] = defaultdict(float)
     for pick in picks:
         by_week[monday_of(pick.day)] += pick.amount

@@ -61,6 +61,11 @@ def light_above_air(latitude: float, day_number: int) -> float:
     float, >= 0
         [MJ m⁻² d⁻¹]
 
+    Raises
+    ------
+    ValueError
+        If the latitude is outside [-90, 90].
+
     References
     ----------
     .. [1] R. G. Allen et al., "Crop evapotranspiration", FAO Irrigation and Drainage Paper 56, Rome, 1998.
@@ -74,7 +79,22 @@ def light_above_air(latitude: float, day_number: int) -> float:
 
 
 def light_at_ground(above_air: float, sunshine: float, daylight: float) -> float:
-    """Sun reaching the ground from hours of sunshine, FAO-56 equation 35 with 0.25 and 0.50. [MJ m⁻² d⁻¹]"""
+    """Sun reaching the ground, FAO-56 equation 35 with 0.25 and 0.50.
+
+    Parameters
+    ----------
+    above_air : float, >= 0
+        [MJ m⁻² d⁻¹]
+    sunshine : float in [0, daylight]
+        Hours of bright sun. [h]
+    daylight : float, > 0
+        [h]
+
+    Returns
+    -------
+    float, >= 0
+        [MJ m⁻² d⁻¹]
+    """
     return (0.25 + 0.50 * sunshine / daylight) * above_air
 
 
@@ -135,7 +155,7 @@ def sun_times(latitude: float, day: date, longitude: float = 0.0) -> SunTimes:
 
 @lru_cache(maxsize=4096)
 def day_length(latitude: float, day: date) -> float:
-    """Hours from sunrise to sunset as people see them. [h]"""
+    """Hours from sunrise to sunset as people see them, 0 to 24, for a latitude in degrees, north positive. [h]"""
     return sun_times(latitude, day).day_length
 
 

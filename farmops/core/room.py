@@ -12,13 +12,13 @@ NEVER = date.max
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
+class Stay:
     """So many places taken from one day to another.
 
     Attributes
     ----------
     key : str
-        Whose turn it is.
+        Whose it is.
     places : float, >= 0
     from_day, to_day : date
         In on the first, out on the second; `NEVER` while nobody knows.
@@ -43,24 +43,24 @@ class Clash:
     keys: tuple[str, ...]
 
 
-def taken(turns: Iterable[Turn], day: date) -> float:
-    """Places taken on a day."""
-    return math.fsum(turn.places for turn in turns if turn.covers(day))
+def taken(stays: Iterable[Stay], day: date) -> float:
+    """Places taken on a day; 0 on an empty one."""
+    return math.fsum(stay.places for stay in stays if stay.covers(day))
 
 
-def free(places: float, turns: Iterable[Turn], day: date) -> float:
+def free(places: float, stays: Iterable[Stay], day: date) -> float:
     """Places free on a day; negative where more stands than there is room for."""
-    return places - taken(turns, day)
+    return places - taken(stays, day)
 
 
-def clashes(capacity: Sequence[tuple[date, float]], turns: Sequence[Turn]) -> list[Clash]:
+def clashes(capacity: Sequence[tuple[date, float]], stays: Sequence[Stay]) -> list[Clash]:
     """Every stretch of days on which more is taken than there is.
 
     Parameters
     ----------
     capacity : sequence of (date, float)
         Places from each day on, days rising; 0 before the first.
-    turns : sequence of Turn
+    stays : sequence of Stay
 
     Returns
     -------
@@ -68,16 +68,16 @@ def clashes(capacity: Sequence[tuple[date, float]], turns: Sequence[Turn]) -> li
         In order of days; neighbouring stretches differ in who is in them or by how much.
     """
     marks = sorted(
-        {turn.from_day for turn in turns} | {turn.to_day for turn in turns} | {day for day, _places in capacity}
+        {stay.from_day for stay in stays} | {stay.to_day for stay in stays} | {day for day, _places in capacity}
     )
     found: list[Clash] = []
     for here, after in zip(marks, [*marks[1:], NEVER], strict=True):
-        inside = [turn for turn in turns if turn.covers(here) and turn.places > 0]
+        inside = [stay for stay in stays if stay.covers(here) and stay.places > 0]
         places = next((places for day, places in reversed(capacity) if day <= here), 0.0)
-        over = math.fsum(turn.places for turn in inside) - places
+        over = math.fsum(stay.places for stay in inside) - places
         if over <= 1e-6:
             continue
-        keys = tuple(turn.key for turn in inside)
+        keys = tuple(stay.key for stay in inside)
         if found and found[-1].to_day == here and found[-1].keys == keys and abs(found[-1].over - over) < 1e-9:
             found[-1] = Clash(found[-1].from_day, after, over, keys)
         else:
@@ -86,7 +86,7 @@ def clashes(capacity: Sequence[tuple[date, float]], turns: Sequence[Turn]) -> li
 
 
 @dataclass(frozen=True, slots=True)
-class Batch:
+class DuePlanting:
     """Plants due to move into the next stage.
 
     Attributes
@@ -108,7 +108,7 @@ class Batch:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """When a batch can move: `held_days` after it was due, and ready as much later. Its age stays its own."""
+    """When a planting can move: `days_late` after it was due, and ready as much later. Its age stays its own."""
 
     key: str
     due: date
@@ -116,36 +116,49 @@ class Move:
     ready: date
 
     @property
-    def held_days(self) -> int:
+    def days_late(self) -> int:
         return (self.moved - self.due).days
 
 
-def hold_back(batches: Sequence[Batch], places: float, standing: Sequence[Turn] = ()) -> list[Move]:
-    """Move each batch as soon as all of it fits, first due first; what does not fit waits where it is.
+def moves_as_room_comes(due: Sequence[DuePlanting], places: float, standing: Sequence[Stay] = ()) -> list[Move]:
+    """Move each planting as soon as all of it fits, first due first; what does not fit waits where it is.
+
+    Parameters
+    ----------
+    due : sequence of DuePlanting
+    places : float, >= 0
+        Of the next stage, the same every day.
+    standing : sequence of Stay
+        Who stands there already.
+
+    Returns
+    -------
+    list of Move
+        In the order they move; `NEVER` where somebody stands there for ever.
 
     Raises
     ------
     ValueError
-        If a batch is larger than the whole room.
+        If a planting is larger than the whole room.
     """
-    turns = list(standing)
+    stays = list(standing)
     moves: list[Move] = []
-    for batch in sorted(batches, key=lambda batch: (batch.due, batch.key)):
-        if batch.places > places:
-            raise ValueError(f"{batch.key} needs {batch.places} places, there are {places}")
-        stays = timedelta(days=math.ceil(batch.days))
-        openings = sorted({batch.due} | {turn.to_day for turn in turns if batch.due < turn.to_day < NEVER})
+    for planting in sorted(due, key=lambda planting: (planting.due, planting.key)):
+        if planting.places > places:
+            raise ValueError(f"{planting.key} needs {planting.places} places, there are {places}")
+        standing_for = timedelta(days=math.ceil(planting.days))
+        openings = sorted({planting.due} | {stay.to_day for stay in stays if planting.due < stay.to_day < NEVER})
         for day in openings:
-            trial = [*turns, Turn(batch.key, batch.places, day, day + stays)]
+            trial = [*stays, Stay(planting.key, planting.places, day, day + standing_for)]
             if not any(clash.to_day > day for clash in clashes([(date.min, places)], trial)):
-                turns = trial
-                moves.append(Move(batch.key, batch.due, day, day + stays))
+                stays = trial
+                moves.append(Move(planting.key, planting.due, day, day + standing_for))
                 break
         else:
-            moves.append(Move(batch.key, batch.due, NEVER, NEVER))
+            moves.append(Move(planting.key, planting.due, NEVER, NEVER))
     return moves
 
 
 def most_each_time(places: float, days: float, every: float = 7.0) -> int:
-    """Largest batch that can move in every `every` days for ever, standing `days` days: whole places."""
+    """Largest planting that can move in every `every` days for ever, standing `days` days (both > 0). [places]"""
     return math.floor(places / math.ceil(days / every - 1e-9) + 1e-9)

@@ -72,7 +72,9 @@ class Schedule:
         if not self.stages:
             raise ValueError("a schedule needs at least one stage")
         if not (self.per_plant > 0 and 0 < self.packed <= 1):
-            raise ValueError(f"yield and packed share must be above 0, got {self.per_plant} and {self.packed}")
+            raise ValueError(
+                f"what is cut from a plant and its packed share must be above 0, got {self.per_plant} and {self.packed}"
+            )
         if self.way is Way.CUT and len(self.cuttings) > 1 and self.regrowth is None:
             raise ValueError("several cuttings need the days between them")
         if self.way is Way.PICKED and self.pick_weeks < 1:

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
-from farmops.core.room import Clash, Turn, clashes
+from farmops.core.room import Clash, Stay, clashes
 from farmops.core.sizing import Cuts, Occupancy, Plan, Sowing, Standing
 from farmops.planning.horizon import WEEK, Horizon
 from farmops.planning.programme import LEAST, Programme, places_on
@@ -39,7 +39,7 @@ _Pools = dict[tuple[str, str], dict[int, list[_Ready]]]
 def over_full_days(rows: FarmRows, programme: Programme, plan: Plan, horizon: Horizon) -> list[OverFull]:
     """Every day on which the plan's sowings and what is kept standing would not fit."""
     problem = programme.problem
-    turns: dict[str, list[Turn]] = defaultdict(list)
+    stays: dict[str, list[Stay]] = defaultdict(list)
     pools: _Pools = defaultdict(lambda: defaultdict(list))
     parts = {(sown.item, sown.way, sown.week): sown.parts for sown in plan.sowings}
     blocks = {(kept.item, kept.way, kept.week): kept.amounts for kept in plan.cuttings}
@@ -48,17 +48,17 @@ def over_full_days(rows: FarmRows, programme: Programme, plan: Plan, horizon: Ho
         amount = parts.get((sowing.item, sowing.way, sowing.week), 0.0)
         if amount > 0:
             kept = blocks.get((sowing.item, sowing.way, sowing.week), ())
-            _add(sowing, f"{sowing.way} {horizon.monday(sowing.week)}", amount, kept, horizon, turns, pools)
+            _add(sowing, f"{sowing.way} {horizon.monday(sowing.week)}", amount, kept, horizon, stays, pools)
     for planting in problem.standing:
         shares = standing.get(planting.key, ())
         if shares and shares[0] > 0:
-            _add(planting, planting.key, shares[0], shares[1:], horizon, turns, pools)
+            _add(planting, planting.key, shares[0], shares[1:], horizon, stays, pools)
     for taken in programme.fixed:
         monday = horizon.monday(taken.week)
-        turns[taken.kind].append(Turn(ENDING, taken.places, monday, monday + WEEK))
-    _ready_heads(plan, pools, horizon, turns)
+        stays[taken.kind].append(Stay(ENDING, taken.places, monday, monday + WEEK))
+    _ready_heads(plan, pools, horizon, stays)
     found = []
-    for kind, of_kind in turns.items():
+    for kind, of_kind in stays.items():
         places = [(day, float(places_on(rows, kind, day))) for day in days_from(horizon.start, horizon.end)]
         for clash in clashes(places, of_kind):
             if clash.over > ROUNDING and clash.from_day < horizon.end:
@@ -72,13 +72,13 @@ def _add(
     amount: float,
     kept: tuple[float, ...],
     horizon: Horizon,
-    turns: dict[str, list[Turn]],
+    stays: dict[str, list[Stay]],
     pools: _Pools,
 ) -> None:
     def take(room: tuple[Occupancy, ...], share: float) -> None:
         for taken in room:
             monday = horizon.monday(taken.week)
-            turns[taken.kind].append(Turn(key, taken.places * share, monday, monday + WEEK))
+            stays[taken.kind].append(Stay(key, taken.places * share, monday, monday + WEEK))
 
     take(planting.room, amount)
     if isinstance(planting.harvest, Cuts):
@@ -91,7 +91,7 @@ def _add(
     pools[planting.item, heads.kind][heads.ready].append(ready)
 
 
-def _ready_heads(plan: Plan, pools: _Pools, horizon: Horizon, turns: dict[str, list[Turn]]) -> None:
+def _ready_heads(plan: Plan, pools: _Pools, horizon: Horizon, stays: dict[str, list[Stay]]) -> None:
     """Ready heads stand until they are cut, oldest first, or past their best."""
     cut = {(week.item, week.week): week.harvest for week in plan.items}
     for (item, kind), by_week in pools.items():
@@ -99,7 +99,7 @@ def _ready_heads(plan: Plan, pools: _Pools, horizon: Horizon, turns: dict[str, l
         for week in range(horizon.weeks):
             here = sorted([heads for heads in here if heads.last >= week] + by_week.get(week, []))
             monday = horizon.monday(week)
-            turns[kind] += [Turn(heads.key, heads.items * heads.places, monday, monday + WEEK) for heads in here]
+            stays[kind] += [Stay(heads.key, heads.items * heads.places, monday, monday + WEEK) for heads in here]
             left = cut.get((item, week), 0.0)
             after = []
             for heads in here:

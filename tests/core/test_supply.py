@@ -147,12 +147,12 @@ def test_what_the_grower_saw_overrides_the_figure():
 def test_clearing_ends_the_rest_and_keeps_what_was_picked():
     # cherthollowfarm.com 2009/07 "Market plans"; our numbers.
     stay = Stand("7", "channel", 1, 12, date(2026, 9, 1))
-    turn = Planting(
-        "turn 1", "green butterhead", LETTUCE, date(2026, 8, 18), 14, (stay,), picks=(Picked(date(2026, 9, 23), 5),)
+    crop = Planting(
+        "crop 1", "green butterhead", LETTUCE, date(2026, 8, 18), 14, (stay,), picks=(Picked(date(2026, 9, 23), 5),)
     )
-    before = outlook(turn, HERE, date(2026, 9, 24))
+    before = outlook(crop, HERE, date(2026, 9, 24))
     assert math.fsum(coming.amount for coming in before.coming) > 0
-    cleared = replace(turn, cleared=date(2026, 9, 25), stands=(replace(stay, to_day=date(2026, 9, 25)),))
+    cleared = replace(crop, cleared=date(2026, 9, 25), stands=(replace(stay, to_day=date(2026, 9, 25)),))
     after = outlook(cleared, HERE, date(2026, 9, 25))
     assert (after.coming, after.room) == ([], [])
     assert cleared.picks == (Picked(date(2026, 9, 23), 5),)

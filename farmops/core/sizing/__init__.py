@@ -3,7 +3,7 @@
 from .needs import (
     Trays,
     chance_of_at_least,
-    expected_yield,
+    expected_packed,
     loss_covered,
     plants_for_sure,
     plants_needed,
@@ -83,7 +83,7 @@ __all__ = [
     "Trays",
     "chance_of_at_least",
     "cut_sowing",
-    "expected_yield",
+    "expected_packed",
     "heads_sowing",
     "loss_covered",
     "market_pieces",

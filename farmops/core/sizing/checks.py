@@ -12,7 +12,13 @@ RULES = ("sow_at_least", "sow_at_most", "keep", "meet")
 
 
 def check_problem(problem: Problem) -> None:
-    """Raise ValueError, naming row and value, if a number is out of its range or a name is unknown or doubled."""
+    """Refuse what cannot be meant.
+
+    Raises
+    ------
+    ValueError
+        If a number is out of its range or a name is unknown or doubled; it names the row and the value.
+    """
     if problem.weeks < 1:
         raise ValueError(f"the horizon must be at least one week, got {problem.weeks}")
     items = {item.key: item for item in problem.items}

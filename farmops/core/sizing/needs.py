@@ -82,8 +82,8 @@ def plants_needed(
     return math.ceil(short * (1 + _exact(buffer)) / _exact(per_plant) / _surviving(shares))
 
 
-def expected_yield(plants: int, *, per_plant: float = 1.0, shares: Sequence[float] = ()) -> float:
-    """What so many plants give on average. [sold units]"""
+def expected_packed(plants: int, *, per_plant: float = 1.0, shares: Sequence[float] = ()) -> float:
+    """What is packed of so many plants on average, arguments as for `plants_needed`. [sold units]"""
     return float(plants * _exact(per_plant) * _surviving(shares))
 
 
@@ -95,7 +95,7 @@ def steady_first_cut(wanted: float, cuttings: Sequence[float]) -> float:
     wanted : float, >= 0
         For each interval between sowings. [sold units]
     cuttings : (cuttings,) float, >= 0
-        Yield of each cutting as a share of the first. [-]
+        What each cutting gives as a share of the first. [-]
 
     Raises
     ------

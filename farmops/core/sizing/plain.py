@@ -13,7 +13,13 @@ UNLIMITED = "unlimited"  # JSON has no infinite number
 
 
 def to_plain(value: Any) -> Any:  # any record of this package goes in; plain values come out
-    """Plain values of a record; infinite numbers become the word "unlimited", other non-numbers are refused."""
+    """Plain values of a record; infinite numbers become the word "unlimited".
+
+    Raises
+    ------
+    ValueError
+        If a number is not a number, or endlessly negative.
+    """
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         return {field.name: to_plain(getattr(value, field.name)) for field in dataclasses.fields(value)}
     if isinstance(value, tuple | list):
@@ -25,7 +31,7 @@ def to_plain(value: Any) -> Any:  # any record of this package goes in; plain va
     return value
 
 
-def from_plain(kind: type[Record], plain: Any) -> Record:
+def from_plain(kind: type[Record], plain: Any) -> Record:  # Any: what JSON gave back
     """The record of this kind that `to_plain` took apart.
 
     Raises
@@ -53,7 +59,7 @@ def _read(kind: Any, plain: Any) -> Any:  # kinds are type hints, which have no 
     return plain
 
 
-def _read_one_of(choices: list[Any], plain: Any) -> Any:
+def _read_one_of(choices: list[Any], plain: Any) -> Any:  # as for _read
     if plain is None:
         return None
     for choice in choices:
@@ -63,7 +69,7 @@ def _read_one_of(choices: list[Any], plain: Any) -> Any:
     raise ValueError(f"no kind of record fits {plain!r}")
 
 
-def _read_tuple(kinds: tuple[Any, ...], plain: Any) -> tuple[Any, ...]:
+def _read_tuple(kinds: tuple[Any, ...], plain: Any) -> tuple[Any, ...]:  # as for _read
     if not isinstance(plain, list):
         raise ValueError(f"expected a list, got {plain!r}")
     if len(kinds) == 2 and kinds[1] is Ellipsis:
@@ -73,14 +79,14 @@ def _read_tuple(kinds: tuple[Any, ...], plain: Any) -> tuple[Any, ...]:
     return tuple(_read(kind, entry) for kind, entry in zip(kinds, plain, strict=True))
 
 
-def _read_record(kind: Any, plain: Any) -> Any:
+def _read_record(kind: Any, plain: Any) -> Any:  # as for _read
     hints = _hints(kind)
     if not isinstance(plain, dict) or set(plain) != set(hints):
         raise ValueError(f"expected the fields {sorted(hints)} of {kind.__name__}, got {plain!r}")
     return kind(**{name: _read(hints[name], entry) for name, entry in plain.items()})
 
 
-_known_hints: dict[Any, dict[str, Any]] = {}
+_known_hints: dict[Any, dict[str, Any]] = {}  # Any: classes, and the type hints of their fields
 
 
 def _hints(kind: Any) -> dict[str, Any]:

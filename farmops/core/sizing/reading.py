@@ -11,7 +11,7 @@ from .plan import ItemWeek, Kept, MarketOutcome, Mixed, PromiseOutcome, RoomUse,
 NOTHING = 1e-6
 FULL = 1e-5  # of the places: room used up to this share is called full
 
-Values = npt.NDArray[np.float64]
+Values = npt.NDArray[np.float64]  # (columns,) the solver's answer, in the order of the model's columns
 
 
 def _sum(terms: Terms, values: Values) -> float:
@@ -68,6 +68,7 @@ def shares(model: Model, values: Values) -> tuple[tuple[Kept, ...], tuple[Kept, 
 
 
 def promises(model: Model, values: Values, causes: dict[int, str]) -> tuple[PromiseOutcome, ...]:
+    """How far each promise is met [items], in their order; `causes` by place for those that are not."""
     return tuple(
         PromiseOutcome(
             promise.key,
@@ -92,6 +93,7 @@ def unmet(model: Model, values: Values) -> list[int]:
 
 
 def markets(model: Model, values: Values) -> tuple[MarketOutcome, ...]:
+    """What is taken to each market, and what of it is expected to sell. [items]"""
     lines = []
     for market, columns in zip(model.problem.markets, model.taken, strict=True):
         amounts = [values[column] for column in columns]

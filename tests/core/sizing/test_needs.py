@@ -8,7 +8,7 @@ from scipy.stats import binom
 from farmops.core.sizing.needs import (
     Trays,
     chance_of_at_least,
-    expected_yield,
+    expected_packed,
     loss_covered,
     plants_for_sure,
     plants_needed,
@@ -22,11 +22,11 @@ from farmops.core.sizing.needs import (
 def test_a_loss_divides_and_a_buffer_multiplies():
     # Loss as weirriverfarmcsa.blogspot.com/2014/02, buffer as a highmowingseeds.com post; arithmetic by hand.
     assert plants_needed(250, shares=[0.75]) == 334
-    assert math.floor(expected_yield(315, shares=[0.75])) == 236
-    assert 250 - math.floor(expected_yield(315, shares=[0.75])) == 14
+    assert math.floor(expected_packed(315, shares=[0.75])) == 236
+    assert 250 - math.floor(expected_packed(315, shares=[0.75])) == 14
     assert plants_needed(250, buffer=0.25) == 313
     assert plants_needed(250, buffer=0.20) == 300
-    assert expected_yield(300, shares=[0.75]) == 225
+    assert expected_packed(300, shares=[0.75]) == 225
     assert loss_covered(0.25) == pytest.approx(0.20, abs=1e-12)
 
 
@@ -37,8 +37,8 @@ def test_a_chain_of_losses_is_rounded_once_and_trays_are_not_filled_silently():
     assert surviving(shares) == pytest.approx(0.7866, abs=1e-12)
     assert plants_needed(120, shares=shares) == 153
     assert trays_for(153, 72) == Trays(plants=153, trays=3, cells=216, last_tray=9)
-    assert math.floor(expected_yield(144, shares=shares)) == 113
-    assert math.floor(expected_yield(216, shares=shares)) == 169
+    assert math.floor(expected_packed(144, shares=shares)) == 113
+    assert math.floor(expected_packed(216, shares=shares)) == 169
 
 
 @pytest.mark.oracle("O48")

@@ -256,7 +256,7 @@ def test_three_cuttings_ramp_up_hold_and_fade():
     supply = {line.week: line.harvest for line in plan.items}
     expected = [16.67] * 2 + [30.0] * 2 + [40.0] * 6 + [23.33] * 2 + [10.0] * 2 + [0.0]
     assert [supply.get(week, 0.0) for week in range(1, 16)] == pytest.approx(expected, abs=0.005)
-    # The bed is busy until the last cut: five turns of weekly sowings overlap.
+    # The bed is busy until the last cut: five weekly sowings overlap.
     assert max(line.used for line in plan.room) == pytest.approx(50.0)
 
 
