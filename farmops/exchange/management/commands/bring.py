@@ -21,9 +21,9 @@ from farmops.exchange.bring_answer import (
     outlook_of,
     read_market_days,
 )
+from farmops.exchange.command_line import a_day, write_utf8
 from farmops.exchange.notebook.cells import MAX_BYTES
 from farmops.exchange.stream import answer, refusal
-from farmops.web.commands import a_day, write_utf8
 
 logger = logging.getLogger(__name__)
 

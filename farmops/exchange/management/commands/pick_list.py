@@ -7,12 +7,12 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
 
+from farmops.exchange.command_line import a_day, write_utf8
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.pick_list_words import as_text
 from farmops.planning.picking import pick_list
 from farmops.planning.rows import FaultsFound
 from farmops.planning.solver import SolverFailed
-from farmops.web.commands import a_day, write_utf8
 
 
 class Command(BaseCommand):

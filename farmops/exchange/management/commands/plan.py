@@ -8,12 +8,12 @@ from typing import Any, NoReturn
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
 
+from farmops.exchange.command_line import a_day, write_utf8
 from farmops.exchange.plan_answer import as_json, as_text
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.rows import FaultsFound
 from farmops.planning.solver import SolverFailed
 from farmops.planning.sowing import plan_sowings
-from farmops.web.commands import a_day, write_utf8
 
 
 class Command(BaseCommand):

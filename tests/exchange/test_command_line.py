@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from farmops.web.commands import a_day, write_utf8
+from farmops.exchange.command_line import a_day, write_utf8
 
 
 def test_a_day_is_read():
