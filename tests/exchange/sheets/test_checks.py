@@ -33,6 +33,23 @@ def test_units_that_can_be_added(one, other, same):
     assert same_kind_of_unit(one, other) is same
 
 
+@pytest.mark.case("G13")
+def test_three_shares_of_33_3_are_refused(tmp_path):
+    # SARE case study "Harvesting Greens" 2011; our numbers.
+    names = ("lettuce", "mizuna", "arugula")
+    stage = "{},1,bench,bench,20,0,100,100,cut,lb,1,100"
+    found = faults_of(
+        tmp_path,
+        varieties="variety,crop\n" + "".join(f"{name},{name}\n" for name in names),
+        schedules="variety,stage,stage_name,kind,days,light_response,plants_per_place,survive,harvest,unit,"
+        "units_per_plant,packed\n" + "\n".join(stage.format(name) for name in names),
+        items="item,unit,keeps_days\nsalad,lb,4\n",
+        item_parts="item,variety,share\n" + "".join(f"salad,{name},33.3\n" for name in names),
+        prices="item,outlet,from,price\nsalad,,,9.00\n",
+    )
+    assert found == [("item_parts", 4, "share", "The shares of salad add up to 99.9.")]
+
+
 PLANTING = "planting,variety,sown,plants\nP-1,mizuna,2026-05-04,128\n"
 
 
