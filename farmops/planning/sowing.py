@@ -15,7 +15,8 @@ from farmops.planning.horizon import Horizon, Products, horizon_from, products_o
 from farmops.planning.lateness import Lateness
 from farmops.planning.needs import Needs, needs_of
 from farmops.planning.programme import Programme, programme_of
-from farmops.planning.rows import FarmRows, Variety
+from farmops.planning.refused import fault_of
+from farmops.planning.rows import FarmRows, FaultsFound, Variety
 from farmops.planning.solver import solve_apart
 from farmops.planning.standing import growing_of, schedule_on, schedules_of
 from farmops.planning.wants import Want
@@ -113,15 +114,22 @@ def plan_sowings(
     Raises
     ------
     FaultsFound
-        If the rows lack what only a plan needs, such as a price.
+        If the rows lack what only a plan needs, such as a price, or hold a figure that cannot be planned with.
+    ValueError
+        If such a figure cannot be told from the words of the programme.
     SolverFailed
         If the solver hung or fell over.
     """
     check_day(as_of)
     horizon, products = horizon_from(as_of), products_of(rows)
     growing, needs = growing_of(rows, as_of), needs_of(rows, products, horizon)
-    programme = programme_of(rows, growing, products, needs, horizon)
-    plan = solver(programme.problem, settings or Settings())
+    try:
+        programme = programme_of(rows, growing, products, needs, horizon)
+        plan = solver(programme.problem, settings or Settings())
+    except ValueError as refused:
+        if fault := fault_of(refused, rows):
+            raise FaultsFound([fault]) from refused
+        raise
     solved = plan.objective is not None
     lines = _lines(rows, products, needs, programme, plan, horizon) if solved else []
     return SowingPlan(

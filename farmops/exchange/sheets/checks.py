@@ -22,6 +22,15 @@ ONE_EACH = (
 )
 
 
+LEAST_DAYS = Decimal("0.01")  # of a stage; what is shorter would be no day at all
+TOO_MUCH = (
+    ("schedules", "stands_good_days", 3660),
+    ("schedules", "pick_weeks", 520),
+    ("items", "keeps_days", 3660),
+    ("standing_orders", "every_weeks", 520),
+)
+
+
 def check_rows(rows: FarmRows) -> list[Fault]:
     """Every fault that only several rows together show."""
     return [
@@ -35,6 +44,7 @@ def check_rows(rows: FarmRows) -> list[Fault]:
         *_days_in_order(rows),
         *_after_sowing(rows),
         *_clear_enough(rows),
+        *_too_much(rows),
     ]
 
 
@@ -157,6 +167,14 @@ def _stage(stage: ScheduleStage, is_last: bool) -> Iterable[Fault]:
             )
         else:
             above_zero[column] = getattr(stage, column)
+    if 0 < stage.days < LEAST_DAYS:
+        yield Fault(
+            "schedules",
+            stage.row,
+            "days",
+            _("So short a stage cannot be planned with."),
+            _("Write 1 or more, or leave the stage out."),
+        )
     for column, value in above_zero.items():
         if value == 0:
             yield Fault("schedules", stage.row, column, _("0 cannot be meant here."), _("Write what it really is."))
@@ -168,6 +186,19 @@ def _stage(stage: ScheduleStage, is_last: bool) -> Iterable[Fault]:
             _("0 cannot be meant here."),
             _("Take it out."),
         )
+
+
+def _too_much(rows: FarmRows) -> Iterable[Fault]:
+    for sheet, column, most in TOO_MUCH:
+        for row in getattr(rows, sheet):
+            if (getattr(row, column) or 0) > most:
+                yield Fault(
+                    sheet,
+                    row.row,
+                    column,
+                    _("So many cannot be meant here."),
+                    _("Write %(most)d or less.") % {"most": most},
+                )
 
 
 def harvest_units(rows: FarmRows) -> dict[str, str]:

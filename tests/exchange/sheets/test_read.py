@@ -136,6 +136,25 @@ def test_shares_that_add_to_99_9_are_refused(tmp_path):
         ("farm", "name,latitude,time_zone\nA,42,../../etc/passwd\n", [("farm", 2, "time_zone")]),
         ("farm", "name,latitude,time_zone\nA,42,America\n", [("farm", 2, "time_zone")]),
         ("losses", "planting,day,plants\nP-1,2026-05-01,4\n", [("losses", 2, "planting")]),
+        (
+            "items",
+            "item,unit,keeps_days\nbutterhead,head,3661\nmizuna bag,lb,3660\nkale,lb,99999999\n",
+            [("items", 2, "keeps_days"), ("items", 4, "keeps_days")],
+        ),
+        (
+            "schedules",
+            SMALL_FARM["schedules"]
+            .replace(",10\n", ",99999999\n")
+            .replace(",19,7", ",521,7")
+            .replace(",28,0", ",0.001,0"),
+            [
+                ("schedules", 6, "days"),
+                ("schedules", 7, "days"),
+                ("schedules", 3, "stands_good_days"),
+                ("schedules", 5, "stands_good_days"),
+                ("schedules", 8, "pick_weeks"),
+            ],
+        ),
         ("gadgets", "a,b\n1,2\n", [("gadgets", None, "")]),
         ("closed_days", "first_day,last_day\n2026-05-02,2026-05-01\n", [("closed_days", 2, "last_day")]),
         ("waiting", "ended,product\n2026-05-02,soap\n", [("waiting", 2, "planting")]),
