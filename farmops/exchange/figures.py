@@ -88,10 +88,10 @@ class FarmFigures:
             full = found.filled()
             if not full.leftover_value or full.leftover_value < (full.unit_cost or 0.0):
                 continue
-            said = _("A leftover must be worth less than the %(cost).2f that one %(item)s costs.") % {
-                "cost": full.unit_cost,
-                "item": item,
-            }
+            said = _(
+                "A leftover must be worth less than it cost to grow and pick (%(item)s: %(cost).2f), "
+                "or it would pay to bring more without end. Until then it is reckoned with nothing."
+            ) % {"cost": full.unit_cost, "item": item}
             if items[item].leftover.value is not None:
                 refused = replace(items[item].leftover, value=None, trouble=said)
                 items[item] = replace(items[item], leftover=refused)
@@ -141,6 +141,15 @@ class FarmFigures:
         if leftover is None:
             leftover = own.leftover_value if own.leftover_value is not None else _money(self.leftover, of_price)
         return replace(own, price=price, unit_cost=cost, leftover_value=leftover)
+
+    def guessed_costs(self, known: Mapping[str, Economics]) -> list[str]:
+        """Items whose cost nobody has said: neither the sheet nor the page."""
+        typed = {item for item, figures in self.items.items() if figures.cost.value is not None}
+        return sorted(
+            item
+            for item, own in known.items()
+            if own.unit_cost is None and self.cost.value is None and item not in typed
+        )
 
     def guesses_in_steps(
         self, noted: Mapping[tuple[str, str], float], items: Mapping[str, Economics]

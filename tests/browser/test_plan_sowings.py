@@ -27,7 +27,7 @@ def test_sheets_become_sowings_with_their_sums(
     page.get_by_label("Drop the sheets here, all together").set_input_files(SHEETS)
     page.get_by_label("Plan as on this day").fill("2026-09-07")
     page.get_by_role("button", name="Plan the sowings").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Sow this week: week 37", timeout=60_000)
+    expect(page.get_by_role("heading", level=1)).to_have_text("What to sow in week 37", timeout=60_000)
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth") is True
     picture(page, f"sowing-{size}", full_page=False)
     first = page.locator("table.sowing tbody").first

@@ -187,7 +187,6 @@ def _full(answer: SowingPlan) -> list[str]:
         if room.binding:
             kinds.setdefault(room.kind, []).append(week(answer.horizon.monday(room.week)))
     return [
-        ngettext("%(kind)s: full in %(weeks)s", "%(kind)s: full in %(count)d weeks, from %(weeks)s", len(weeks))
-        % {"kind": kind, "count": len(weeks), "weeks": weeks[0] if len(weeks) == 1 else f"{weeks[0]} – {weeks[-1]}"}
+        _("%(kind)s: full in %(weeks)s") % {"kind": kind, "weeks": ", ".join(weeks)}
         for kind, weeks in sorted(kinds.items())
     ]

@@ -33,6 +33,12 @@ def in_words(day: date) -> str:
 
 
 @register.filter
+def short_day(day: date) -> str:
+    """Sat 5 Sep: within one season."""
+    return date_format(day, "D j M")
+
+
+@register.filter
 def whole(value: float) -> str:
     """A number without decimals, thousands set apart."""
     return number_format(round(value), 0, use_l10n=True, force_grouping=True)

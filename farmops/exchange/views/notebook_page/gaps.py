@@ -40,10 +40,9 @@ def tells_little(outlook: Outlook) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def unknown(outlook: Outlook, found: Notebook, economics: Mapping[str, Economics]) -> tuple[str, ...]:
+def unknown(outlook: Outlook, guessed: list[str], economics: Mapping[str, Economics]) -> tuple[str, ...]:
     total = outlook.back.total
     lines = []
-    guessed = sorted(item for item, own in economics.items() if "unit_cost" in own.assumed)
     if guessed:
         named = _("all items") if len(guessed) == len(economics) else ", ".join(guessed)
         lines.append(

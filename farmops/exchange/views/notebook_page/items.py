@@ -96,7 +96,7 @@ def _item(item: ItemOutlook, typed: FarmFigures, top: float, identity: str, days
         running_out=Shown(money_range(item.running_out)),
         compost=Shown(money_range(item.compost)),
         reason=item.reason,
-        sum=sum_of(item, days),
+        sum=sum_of(item, days, typed.items[item.item].price.value),
         days=last_days(item, days),
         guess=_guess_field(item, typed, identity),
     )
@@ -107,7 +107,7 @@ def _guess_field(item: ItemOutlook, typed: FarmFigures, identity: str) -> Field:
     return _field(f"{identity}-guess", label, _("counts as one market day"), typed.guesses[item.market, item.item], "")
 
 
-def price_lines(outlook: Outlook, typed: FarmFigures) -> tuple[PriceLine, ...]:
+def price_lines(outlook: Outlook, typed: FarmFigures, guessed: list[str]) -> tuple[PriceLine, ...]:
     """One line for each item, whichever markets it goes to."""
     shown = {item.item: item for market in outlook.markets for item in market.items}
     lines = []
@@ -115,7 +115,7 @@ def price_lines(outlook: Outlook, typed: FarmFigures) -> tuple[PriceLine, ...]:
         name = item.item
         full, own, assumed = item.economics.filled(), typed.items[name], item.economics.assumed
         price = "" if "price" in assumed else f"{full.price or 0:.2f}"
-        guessed = _("starting guess") if "unit_cost" in assumed else ""
+        hint = _("starting guess") if name in guessed else ""
         lines.append(
             PriceLine(
                 name,
@@ -124,7 +124,7 @@ def price_lines(outlook: Outlook, typed: FarmFigures) -> tuple[PriceLine, ...]:
                 _field(
                     f"cost-{at}",
                     _("What one %(item)s costs to grow and pick") % {"item": name},
-                    guessed,
+                    hint,
                     own.cost,
                     f"{full.unit_cost or 0:.2f}",
                 ),

@@ -70,10 +70,10 @@ def make_page(
         reckoned=_reckoned(typed),
         stale=_stale(as_of, today),
         general=general_fields(typed),
-        prices=price_lines(outlook, typed),
+        prices=price_lines(outlook, typed, typed.guessed_costs(found.economics)),
         markets=tuple(market_block(outlook, block, typed, at) for at, block in enumerate(outlook.markets)),
         tells_little=tells_little(outlook),
-        unknown=unknown(outlook, found, economics),
+        unknown=unknown(outlook, typed.guessed_costs(found.economics), economics),
         warnings=found.warnings,
         left_out=left_out(found),
         differences=differences(found),
@@ -120,7 +120,21 @@ def _reckoned(typed: FarmFigures) -> str:
     else:
         cost = _("costs not typed by item at %(typed)s") % {"typed": typed.cost.text.strip()}
     leftover = typed.leftover.text.strip() if typed.leftover.value is not None else "0"
-    return _("Reckoned with %(cost)s, leftovers at %(leftover)s.") % {"cost": cost, "leftover": leftover}
+    words = [_("Reckoned with %(cost)s, leftovers at %(leftover)s.") % {"cost": cost, "leftover": leftover}]
+    own = [
+        _("%(item)s: %(what)s %(typed)s") % {"item": item, "what": what, "typed": figure.text.strip()}
+        for item, figures in sorted(typed.items.items())
+        for what, figure in ((_("price"), figures.price), (_("cost"), figures.cost), (_("leftover"), figures.leftover))
+        if figure.value is not None
+    ] + [
+        _("%(item)s at %(market)s: own guess %(typed)s")
+        % {"item": item, "market": market, "typed": figure.text.strip()}
+        for (market, item), figure in sorted(typed.guesses.items())
+        if figure.value is not None
+    ]
+    if own:
+        words.append(_("Typed by you: %(figures)s.") % {"figures": "; ".join(own)})
+    return " ".join(words)
 
 
 def _stale(last: date, today: date) -> str:
@@ -128,7 +142,7 @@ def _stale(last: date, today: date) -> str:
     weeks = (today - last).days // 7
     if weeks < STALE_WEEKS:
         return ""
-    return _("The newest row is %(weeks)d weeks old: “next” means the market day after it, on %(day)s.") % {
+    return _("The newest row, of %(day)s, is %(weeks)d weeks old: “next” is the first market day after that row.") % {
         "weeks": weeks,
         "day": in_words(last),
     }

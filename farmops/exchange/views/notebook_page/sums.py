@@ -6,7 +6,7 @@ from farmops.core.demand import DayBack, Range, plain_means
 from farmops.exchange.views.notebook_page.shown import DayLine, SumLine
 from farmops.planning.bringing import ItemOutlook, Outlook
 from farmops.planning.economics import COST_SHARE
-from farmops.web.templatetags.formats import about_range, amount, clock, dollars, in_words, one_place
+from farmops.web.templatetags.formats import about_range, amount, clock, dollars, one_place, short_day
 
 LAST_DAYS = 8
 
@@ -16,7 +16,7 @@ def money_range(amount: Range | None) -> str:
     return _("price not known") if amount is None else about_range(amount.low, amount.high, sign="$")
 
 
-def sum_of(item: ItemOutlook, days: list[DayBack]) -> tuple[SumLine, ...]:
+def sum_of(item: ItemOutlook, days: list[DayBack], new_price: float | None = None) -> tuple[SumLine, ...]:
     """How the quantity comes about, and what the past days cost."""
     advice, step = item.advice, item.economics.step
     usual = f"{one_place(item.mean)} ({one_place(item.mean_low)}–{one_place(item.mean_high)})"
@@ -24,12 +24,26 @@ def sum_of(item: ItemOutlook, days: list[DayBack]) -> tuple[SumLine, ...]:
         SumLine(_("Wanted on a usual day"), usual),
         SumLine(_("Wanted on one day: 8 days in 10 lie between"), f"{amount(item.low)}–{amount(item.high)}"),
         *_plain(item, days),
+        *_at_new_price(days, new_price, item.economics.step),
         *_share_of_days(item),
         SumLine(_("Smallest amount that lasts so often: bring"), amount(item.bring)),
         SumLine(_("Of these, sold on average"), one_place(advice.sold * step)),
         SumLine(_("and left over"), one_place(advice.left * step)),
         *_past(item),
     )
+
+
+def _at_new_price(days: list[DayBack], new_price: float | None, step: float) -> list[SumLine]:
+    """That a price typed for the days to come changes what is wanted."""
+    noted = [day.record.price / step for day in days if day.record.price is not None]
+    if new_price is None or not noted or abs(new_price - noted[-1]) < 0.005:
+        return []
+    words = (
+        _("At %(new)s instead of %(noted)s, fewer are reckoned to want it")
+        if new_price > noted[-1]
+        else _("At %(new)s instead of %(noted)s, more are reckoned to want it")
+    )
+    return [SumLine(words % {"new": dollars(new_price), "noted": dollars(noted[-1])}, _("counted above"))]
 
 
 def _plain(item: ItemOutlook, days: list[DayBack]) -> list[SumLine]:
@@ -103,7 +117,7 @@ def last_days(item: ItemOutlook, days: list[DayBack]) -> tuple[DayLine, ...]:
             ran_out = ""
         lines.append(
             DayLine(
-                day=in_words(record.day),
+                day=short_day(record.day),
                 brought=amount((record.brought + record.carried_in) * step),
                 left=_("not noted") if day.left is None else amount(day.left * step),
                 ran_out=ran_out,
