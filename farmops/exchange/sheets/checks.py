@@ -28,6 +28,7 @@ TOO_MUCH = (
     ("schedules", "pick_weeks", 520),
     ("items", "keeps_days", 3660),
     ("standing_orders", "every_weeks", 520),
+    ("walks", "days_late", 3660),
 )
 
 
@@ -191,7 +192,7 @@ def _stage(stage: ScheduleStage, is_last: bool) -> Iterable[Fault]:
 def _too_much(rows: FarmRows) -> Iterable[Fault]:
     for sheet, column, most in TOO_MUCH:
         for row in getattr(rows, sheet):
-            if (getattr(row, column) or 0) > most:
+            if abs(getattr(row, column) or 0) > most:
                 yield Fault(
                     sheet,
                     row.row,

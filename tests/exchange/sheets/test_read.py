@@ -287,3 +287,13 @@ def test_a_name_of_twenty_thousand_signs_is_compared_with_nothing(tmp_path):
     with pytest.raises(FaultsFound) as found:
         read_folder(tmp_path)
     assert len(str(found.value.faults[0])) < 250
+
+
+@pytest.mark.parametrize("days", ["99999999", "-3661"])
+def test_a_walk_that_shifts_a_planting_by_ten_years_is_refused(tmp_path, days):
+    write_farm(
+        tmp_path,
+        plantings="planting,variety,sown,plants\nP-1,mizuna,2026-04-20,128\n",
+        walks=f"planting,day,days_late\nP-1,2026-05-01,{days}\n",
+    )
+    assert places_of_faults(tmp_path) == [("walks", 2, "days_late")]
