@@ -71,7 +71,11 @@ def _missing_columns(notebook: Notebook) -> list[NotebookRefused]:
         fault = NotebookRefused(
             ngettext("The column %(names)s is missing.", "The columns %(names)s are missing.", len(missing))
             % {"names": ", ".join(missing)},
-            _("Add it to the heading in row %(row)d, and try again.")
+            ngettext(
+                "Add it to the heading in row %(row)d, and try again.",
+                "Add them to the heading in row %(row)d, and try again.",
+                len(missing),
+            )
             % {"row": (notebook.table.heading_rows or (1,))[-1]},
             row=(notebook.table.heading_rows or (1,))[-1],
             column=missing[0],

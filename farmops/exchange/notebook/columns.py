@@ -7,35 +7,42 @@ from dataclasses import dataclass
 from django.utils.translation import gettext_lazy
 
 # Words that people write over a column, after folding: lower case, no marks, one space. `|` parts the headings.
+# The last line of some holds plain German, French and Spanish ones.
 WORDS = {
-    "date": "date|day|when|market date|market day|dt|datum|day of market|date of market",
-    "market": "market|where|place|location|outlet|stall|stand|market name|venue|site|town|mkt",
+    "date": "date|day|when|market date|market day|dt|datum|day of market|date of market|tag|fecha|dia",
+    "market": "market|where|place|location|outlet|stall|stand|market name|venue|site|town|mkt|markt|ort|marche|mercado",
     "opens": "opens|open|opening|from|open from|opens at|market opens|start time|opening time",
     "closes": "closes|close|closing|to|until|till|closes at|market closes|end time|closing time|finish",
-    "item": "item|what|crop|product|produce|vegetable|veg|veggie|herb|goods|thing|name|description|variety|items|crops",
-    "unit": "unit|units|per|sold by|sold as|measure|uom|unit of sale|sold per",
+    "item": "item|what|crop|product|produce|vegetable|veg|veggie|herb|goods|thing|name|description|variety|items|crops"
+    "|was|artikel|sorte|article|produit|producto",
+    "unit": "unit|units|per|sold by|sold as|measure|uom|unit of sale|sold per|einheit|unite|unidad",
     "price": "price|each|ea|cost to customer|price each|unit price|sold at|charged|selling price|price per unit"
-    "|price unit|price per bunch|price per lb|dollars each|asking price",
+    "|price unit|price per bunch|price per lb|dollars each|asking price"
+    "|preis|prix|precio",
     "brought": "brought|took|taken|to market|to mkt|brought to market|taken to market|loaded|packed|harvested"
     "|bring|start count|started with|amount brought|qty brought|brought in|stock|qty taken|quantity brought"
-    "|how many brought|load|sent|amount taken|took to market|qty to market|offered",
+    "|how many brought|load|sent|amount taken|took to market|qty to market|offered"
+    "|mitgenommen|gebracht|apporte|llevado",
     "left_over": "left over|left|leftover|leftovers|left overs|came back|back|returned|return|from market|from mkt"
     "|remaining|unsold|brought back|brought home|remains|returns|amount left|qty left|end count|not sold|came home"
-    "|taken home|left at end|remainder|surplus",
+    "|taken home|left at end|remainder|surplus"
+    "|zuruck|zurueck|ubrig|uebrig|reste|sobro",
     "other_left": "donated|donation|given away|gave away|compost|composted|home|kept|eaten|thrown|thrown away|dropped"
     "|waste|wasted|spoiled|spoilt|food bank|foodbank|gleaned|chickens|pigs|traded|swapped|discarded|dumped",
     "restocked": "restocked|restock|more brought out|added|put out later|topped up|top up|refilled|refill|second load"
     "|back on the table|added later",
     "restocked_at": "restocked at|restock time|restocked when|added at|refilled at|topped up at|time restocked",
     "sold_out_at": "sold out at|gone by|ran out|ran out at|sold out|out at|gone|gone at|sellout|sell out|sold out time"
-    "|sell out time|time sold out|out of stock at|time gone|run out|none left at|empty at|last one at|out by",
-    "sold": "sold|sales|qty sold|sold qty|amount sold|units sold|number sold|how many sold|total sold|tally",
+    "|sell out time|time sold out|out of stock at|time gone|run out|none left at|empty at|last one at|out by"
+    "|ausverkauft|ausverkauft um|epuise|epuise a|agotado|agotado a las",
+    "sold": "sold|sales|qty sold|sold qty|amount sold|units sold|number sold|how many sold|total sold|tally"
+    "|verkauft|vendu|vendido",
     "carried_in": "carried in|carried over|carry over|carryover|from last market|left from last time|old stock|carried",
     "unit_cost": "unit cost|cost|cost each|costs to grow|cost to grow|cost per unit|growing cost|cost of growing",
     "leftover_value": "leftover value|left over value|leftover worth|worth left over|salvage|value of leftovers",
     "step": "step|counted in|smallest sold|sold in steps of|increment",
     "guess": "guess|my guess|my own guess|could sell|could have sold|want|wanted|my estimate|expected",
-    "weather": "weather|sky|rain|conditions|weather conditions|wx|rain or dry",
+    "weather": "weather|sky|rain|conditions|weather conditions|wx|rain or dry|wetter|meteo|tiempo",
     "status": "status|took place|held|happened|called off|cancelled|canceled|market held",
 }
 FIELDS = {heading: name for name, headings in WORDS.items() for heading in headings.split("|")}

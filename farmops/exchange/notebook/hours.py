@@ -12,10 +12,14 @@ from farmops.exchange.notebook.names import key_of
 from farmops.exchange.notebook.opening import DEFAULT_HOURS, hours_around, read_opening, usual_hours
 from farmops.exchange.notebook.times import DAY, clock, read_time, read_times
 
-RAIN = re.compile(r"rain|wet|shower|drizzl|storm|thunder|downpour|snow|sleet|hail|pour|soak|sprinkl", re.IGNORECASE)
+RAIN = re.compile(
+    r"rain|wet|shower|drizzl|storm|thunder|downpour|snow|sleet|hail|pour|soak|sprinkl|regen|regn|pluie|pluvieux|lluvi",
+    re.IGNORECASE,
+)
 DRY = re.compile(
     r"\b(dry|sun|sunny|clear|fine|fair|cloud|cloudy|clouds|overcast|warm|hot|cold|cool|wind|windy|breezy|nice|good|bright"
-    r"|mild|humid|beautiful|perfect|fog|foggy|grey|gray|lovely|muggy|chilly|freezing|no|0)\b",
+    r"|mild|humid|beautiful|perfect|fog|foggy|grey|gray|lovely|muggy|chilly|freezing|no|0"
+    r"|sonnig|trocken|heiter|bewölkt|soleil|ensoleillé|sec|nuageux|sol|soleado|seco|nublado)\b",
     re.IGNORECASE,
 )
 CALLED_OFF = re.compile(

@@ -28,7 +28,7 @@ WORTH_ASKING = ("market", "status", "sold_out_at", "opens", "closes", "price")
 MUST_SAY = {"market", "status", "sold_out_at"}
 NOT_HELD = re.compile(r"(planned|to come|called off|cancell?ed|not held|no market|did not go)\b", re.IGNORECASE)
 FEW = 12  # cells in which one that comes back is enough to take a column of words for places
-CLOCKED = re.compile(r"\d\s*[:h]\s*\d\d|\d\s*[ap]\.?\s?m\b|\bnoon\b", re.IGNORECASE)
+CLOCKED = re.compile(r"\d\s*[:h]\s*\d\d|\d\s*(?:h|uhr)\b|\d\s*[ap]\.?\s?m\b|\bnoon\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)

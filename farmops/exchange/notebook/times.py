@@ -7,13 +7,16 @@ from functools import lru_cache
 from farmops.exchange.notebook.cells import Exact
 from farmops.exchange.notebook.numbers import _digits, plain_word
 
-CLOCK = re.compile(r"(\d{1,2})\s*[:.hHu]\s*(\d{2})(?::\d{2})?\s*h?\s*(a\.?\s?m?\.?|p\.?\s?m?\.?)?$", re.IGNORECASE)
+CLOCK = re.compile(
+    r"(\d{1,2})\s*(?:[:.hu]|uhr)\s*(\d{2})(?::\d{2})?\s*(?:h|uhr)?\s*(a\.?\s?m?\.?|p\.?\s?m?\.?)?$", re.IGNORECASE
+)
 HOUR = re.compile(r"(\d{1,2})\s*(?:h|o'?clock|uhr)?\s*(a\.?\s?m?\.?|p\.?\s?m?\.?)?$", re.IGNORECASE)
 RUN = re.compile(r"(\d{1,2})(\d{2})\s*(a\.?\s?m?\.?|p\.?\s?m?\.?)?$", re.IGNORECASE)
 TENTH = re.compile(r"(\d{1,2})\.(\d)$")
 STAMP = re.compile(r"\d{4}-\d{2}-\d{2}[T ](\d{1,2}:\d{2})(?::\d{2})?$")
 BEFORE = re.compile(
-    r"^(?:[~≈]\s*|(at|by|about|around|approx\.?|ca\.?|before|after|gone|gone by|out|sold out|sold out at|ran out)\s+)",
+    r"^(?:[~≈]\s*|(at|by|about|around|approx\.?|ca\.?|before|after|gone|gone by|out|sold out|sold out at|ran out"
+    r"|um|gegen|vers|a las?|[aà])\s+)",
     re.I,
 )
 NAMED = {"noon": 720, "midday": 720, "12 noon": 720, "noonish": 720, "midnight": 0}

@@ -49,7 +49,7 @@ def test_a_mapping_given_by_the_person_overrides_and_frees_the_column():
 
 
 ABROAD = [
-    ["Datum", "Ort", "Was", "mitgenommen", "zurück", "Preis"],
+    ["Datum", "Sted", "Vare", "medbragt", "retur", "Kroner"],
     ["2026-05-02", "Markt", "Kale", 40, 6, "3.00"],
     ["2026-05-02", "Markt", "Basil", 24, 0, "2.50"],
     ["2026-05-06", "Hof", "Kale", 30, 2, "3.00"],
@@ -75,15 +75,15 @@ def test_headings_in_words_nobody_knows_are_asked_with_their_first_values_and_th
     found = asked(ABROAD)
     assert sorted(found) == ["column.brought", "column.item", "column.left_over", "column.market", "column.price"]
     assert found["column.item"] == [
-        "Ort (Markt, Hof)",
-        "Was (Kale, Basil)",
-        "mitgenommen (40, 24, 30)",
-        "zurück (6, 0, 2)",
-        "Preis (3.00, 2.50)",
+        "Sted (Markt, Hof)",
+        "Vare (Kale, Basil)",
+        "medbragt (40, 24, 30)",
+        "retur (6, 0, 2)",
+        "Kroner (3.00, 2.50)",
         "It is not in this sheet",
     ]
-    assert found["column.brought"][:2] == ["mitgenommen (40, 24, 30)", "zurück (6, 0, 2)"]
-    assert found["column.left_over"][0] == "zurück (6, 0, 2)"
+    assert found["column.brought"][:2] == ["medbragt (40, 24, 30)", "retur (6, 0, 2)"]
+    assert found["column.left_over"][0] == "retur (6, 0, 2)"
     given = {"market": "1", "item": "2", "brought": "3", "left_over": "4", "price": "5"}
     notebook = read_notebook(
         text(ABROAD), answers=Answers.of({f"column.{name}": column for name, column in given.items()})
@@ -160,7 +160,7 @@ def test_one_column_for_two_meanings_comes_back_with_the_reason():
 
 
 def test_a_heading_of_unknown_words_above_figures_is_a_heading():
-    rows = [["Tag", "Stand", "Ware", "hin", "her"], ["2026-05-02", "Markt", "Kale", 40, 6]]
+    rows = [["Dag", "Plass", "Vare", "ut", "inn"], ["2026-05-02", "Markt", "Kale", 40, 6]]
     notebook = read_notebook(text(rows))
     assert (notebook.table.heading_rows, notebook.open[0].key) == ((1,), "column.date")
 
@@ -176,9 +176,9 @@ def test_remarks_that_tell_of_days_not_held_are_asked_about():
 
 
 def test_a_few_places_are_enough_to_ask_for_the_market():
-    rows = [["Date", "Ort", "Item", "Brought", "Left"]]
+    rows = [["Date", "Sted", "Item", "Brought", "Left"]]
     rows += [[f"2026-05-0{day}", place, "Kale", 40, 6] for day, place in ((2, "Markt"), (3, "Hof"), (9, "Markt"))]
-    assert asked(rows) == {"column.market": ["Ort (Markt, Hof)", "It is not in this sheet"]}
+    assert asked(rows) == {"column.market": ["Sted (Markt, Hof)", "It is not in this sheet"]}
 
 
 def test_figures_without_any_heading_are_asked_about_not_called_wide():

@@ -126,7 +126,8 @@ def changed(row, column, value):
         ),
         pytest.param(
             b"date,item,brought,left_over\n2026-05-02,Kale,4,0\n",
-            "market_days.csv, row 1, column market: The columns market, opens, closes, unit, price are missing.",
+            "market_days.csv, row 1, column market: The columns market, opens, closes, unit, price are missing. "
+            "Add them to the heading in row 1, and try again.",
             id="columns missing",
         ),
         pytest.param(b"", "market_days.csv: There is nothing in it.", id="empty"),
