@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass, unit_name
+from farmops.exchange.sheets.filled import not_filled
 from farmops.planning.rows import FarmRows, Fault, Row, ScheduleStage
 
 ONE_EACH = (
@@ -35,6 +36,7 @@ TOO_MUCH = (
 def check_rows(rows: FarmRows) -> list[Fault]:
     """Every fault that only several rows together show."""
     return [
+        *not_filled(rows),
         *_one_each(rows),
         *_the_farm(rows),
         *_spaces(rows),
@@ -126,17 +128,6 @@ def _schedules(rows: FarmRows) -> Iterable[Fault]:
             )
         for stage in stages:
             yield from _stage(stage, stage is stages[-1])
-    used = {row.variety: ("plantings", row.row) for row in rows.plantings}
-    used |= {row.variety: ("item_parts", row.row) for row in rows.item_parts}
-    for variety, (sheet, row) in used.items():
-        if not any(variety == known for known, _from in versions):
-            yield Fault(
-                sheet,
-                row,
-                "variety",
-                _("%(variety)s has no schedule.") % {"variety": variety},
-                _("Add its stages to the sheet schedules."),
-            )
 
 
 def _stage(stage: ScheduleStage, is_last: bool) -> Iterable[Fault]:
