@@ -14,6 +14,7 @@ from farmops.exchange.notebook.names import key_of
 from farmops.exchange.notebook.numbers import ReadAmounts, read_amounts
 
 KEEP, CHANGE = "keep", "change"
+PART, ON_TOP = "part", "on top"
 COUNTS = ("brought", "left_over", "sold", "carried_in", "restocked")
 MONEY = ("price", "unit_cost", "leftover_value")
 MOST_ON_A_DAY = Decimal(100_000)  # of one item at one market day; more is a slip of the pen
@@ -184,7 +185,9 @@ def _add_other_leftovers(reading: Reading) -> None:
     if not others:
         return
     has_total = reading.mapping.has("left_over")
-    part_of = has_total and _is_part_of_left_over(reading, others)
+    part_of = has_total and _is_part_of_left_over(
+        reading, others, [reading.mapping.headings[column] for column in columns]
+    )
     if has_total and not part_of and is_taken_home(reading.mapping.heading("left_over")):
         fed.add("left_over")  # the rest stands in columns of its own
     for line in reading.lines:
@@ -205,28 +208,48 @@ def _take_other(reading: Reading, name: str, heading: str, lines: list[Line], ce
         )
 
 
-def _is_part_of_left_over(reading: Reading, others: list[str]) -> bool:
-    """Whether what was given away is part of what came back, or comes on top: the sums of the rows tell, else ask."""
-    part = on_top = 0
-    larger = False
-    for line in reading.lines:
-        other = sum((line.amount(name) or Decimal(0) for name in others), Decimal(0))
-        left, brought, sold = line.amount("left_over"), line.amount("brought"), line.amount("sold")
-        if left is None or not other:
-            continue
-        larger |= other > left
-        if brought is not None and sold is not None:
-            stock = brought + (line.amount("carried_in") or 0)
-            part += stock == sold + left
-            on_top += stock == sold + left + other
-    if part != on_top or larger:
-        return part > on_top and not larger
+def _is_part_of_left_over(reading: Reading, others: list[str], headings: list[str]) -> bool:
+    """Whether where it went is told of what came back, or of more: the sums of the rows tell, else it is asked."""
+    votes = Counter(vote for line in reading.lines for vote in _votes(line, others))
+    part, on_top = votes[PART], votes[ON_TOP]
+    total = reading.mapping.heading("left_over")
+    if bool(part) != bool(on_top) or is_taken_home(total):
+        return part > on_top  # nothing that went elsewhere is part of what went home, unless the sums say so
+    rows = tuple(line.number for line in reading.lines if line.amount("left_over") and _sum_of(line, others))
+    if not rows:
+        return False
+    question = ngettext(
+        "Is “%(others)s” part of “%(column)s”, or does it come on top of it?",
+        "Are %(others)s part of “%(column)s”, or do they come on top of it?",
+        len(headings),
+    )
+    named = headings[0] if len(headings) == 1 else ", ".join(f"“{heading}”" for heading in headings)
     said = reading.questions.ask(
         "leftovers",
-        _("Is what was given away, composted or kept part of “%(column)s”?")
-        % {"column": reading.mapping.heading("left_over")},
-        (Choice("part", _("Yes, it is part of it")), Choice("on top", _("No, it comes on top"))),
-        column=reading.mapping.heading("left_over"),
-        default="on top",
+        question % {"others": named, "column": total},
+        (Choice(PART, _("Part of it")), Choice(ON_TOP, _("On top of it"))),
+        rows=rows,
+        column=total,
+        default=ON_TOP if on_top > part else PART,
     )
-    return said == "part"
+    return said == PART
+
+
+def _sum_of(line: Line, names: list[str]) -> Decimal:
+    return sum((line.amount(name) or Decimal(0) for name in names), Decimal(0))
+
+
+def _votes(line: Line, others: list[str]) -> list[str]:
+    """What one row can only mean: [PART], [ON_TOP], or [] where both or neither would do."""
+    other, left, brought = _sum_of(line, others), line.amount("left_over"), line.amount("brought")
+    if left is None or not other or line.percents & {"left_over", *others}:
+        return []
+    part, on_top = other <= left, True
+    if brought is not None:
+        stock, sold = brought + (line.amount("carried_in") or 0), line.amount("sold")
+        if sold is not None and stock in (sold + left, sold + left + other):
+            part, on_top = part and stock == sold + left, stock != sold + left
+        else:
+            most = stock + (line.amount("restocked") or 0) - (sold or 0)
+            part, on_top = part and left <= most, left + other <= most
+    return [PART] if part and not on_top else [ON_TOP] if on_top and not part else []

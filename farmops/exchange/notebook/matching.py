@@ -8,7 +8,7 @@ from functools import cached_property
 from django.utils.translation import gettext as _
 
 from farmops.exchange.notebook.cells import Exact
-from farmops.exchange.notebook.columns import MEANINGS, SEVERAL, WITHIN, WORDS, Mapping, field_of, fold
+from farmops.exchange.notebook.columns import MEANINGS, SEVERAL, WITHIN, WORDS, Mapping, field_of, fold, is_taken_home
 from farmops.exchange.notebook.dates import DAY_FIRST, MONTH_FIRST, parse_date
 from farmops.exchange.notebook.doubts import Choice, Questions
 from farmops.exchange.notebook.numbers import parse_amount
@@ -90,10 +90,13 @@ def match_columns(columns: Columns, questions: Questions) -> Mapping:
     headings = columns.headings
     found = _claims(headings)
     _override(found, headings, questions)
+    _part_taken_home(found, headings)
     asking = _Asking(columns, questions)
     for name, claimed in list(found.items()):
         if len(claimed) > 1 and name not in SEVERAL:
             exact = [column for column in claimed if fold(headings[column]) == name.replace("_", " ")]
+            if name == "left_over":  # two counts of what was left say two things: neither is passed over
+                exact = []
             found[name] = tuple(exact) if len(exact) == 1 else asking.which(name, claimed)
     _refuse_wide(columns, Mapping(found, headings), questions)
     for name in _missing(Mapping(found, headings), columns):
@@ -135,6 +138,15 @@ def _override(columns: dict[str, tuple[int, ...]], headings: tuple[str, ...], qu
         for other in columns:
             columns[other] = tuple(column for column in columns[other] if column not in chosen)
         columns[name] = chosen
+
+
+def _part_taken_home(columns: dict[str, tuple[int, ...]], headings: tuple[str, ...]) -> None:
+    """What was taken home, beside a column of all that was left, is one of the places where it went."""
+    claimed = columns.get("left_over", ())
+    home = tuple(column for column in claimed if is_taken_home(headings[column]))
+    if home and len(home) < len(claimed):
+        columns["left_over"] = tuple(column for column in claimed if column not in home)
+        columns["other_left"] = (*columns.get("other_left", ()), *home)
 
 
 def _chosen(said: str, count: int) -> tuple[int, ...]:

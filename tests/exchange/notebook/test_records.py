@@ -336,3 +336,62 @@ def test_two_loads_noted_with_different_hours_were_sold_in_all_of_them():
     ]
     (record,) = read_notebook(text([[*HEAD, "sold_out_at"], *rows]), answers=Answers.of({"twice": "add"})).records
     assert (record.brought, record.closes, record.ran_out_at) == (60, 780, (760,))
+
+
+WENT = ["Date", "Item", "Brought"]
+DAYS = ["2026-05-02", "2026-05-09", "2026-05-16"]
+
+
+def went(head, *amounts, **given):
+    rows = [[day, "Kale", *row] for day, row in zip(DAYS, amounts, strict=False)]
+    return read_notebook(text([[*WENT, *head], *rows]), answers=Answers.of(given))
+
+
+def test_where_it_went_is_part_of_what_came_back_where_more_would_be_more_than_was_brought():
+    notebook = went(["left over", "donated", "taken home"], (20, 14, 7, 7), (34, 2, 1, 1), (16, 0, 0, 0))
+    assert [(each.left, each.not_wasted) for each in notebook.records] == [(14, 14), (2, 2), (0, 0)]
+    assert (notebook.unused, [doubt.key for doubt in notebook.doubts if doubt.key == "leftovers"]) == ((), [])
+
+
+def test_more_given_away_than_came_back_comes_on_top():
+    notebook = went(["came back", "donated"], (20, 4, 7), (34, 2, 1))
+    assert [(each.left, each.not_wasted) for each in notebook.records] == [(11, 7), (3, 1)]
+    assert "leftovers" not in [doubt.key for doubt in notebook.doubts]
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        pytest.param({}, [(7, 7), (1, 0), (2, 1)], id="unanswered: part of it, which fits all rows"),
+        pytest.param({"leftovers": "part"}, [(7, 7), (1, 0), (2, 1)], id="part"),
+        pytest.param({"leftovers": "on top"}, [(14, 7), (1, 0), (3, 1)], id="on top"),
+    ],
+)
+def test_where_both_would_fit_it_is_asked_once(said, expected):
+    notebook = went(["left over", "donated"], (20, 7, 7), (14, 1, 0), (34, 2, 1), **said)
+    (doubt,) = (doubt for doubt in notebook.doubts if doubt.key == "leftovers")
+    assert (doubt.question, doubt.default, doubt.rows) == (
+        "Is “donated” part of “left over”, or does it come on top of it?",
+        "part",
+        (2, 4),
+    )
+    assert [choice.words for choice in doubt.choices] == ["Part of it", "On top of it"]
+    assert [(each.left, each.not_wasted) for each in notebook.records] == expected
+
+
+def test_rows_that_contradict_each_other_are_asked_about_with_what_most_of_them_say():
+    notebook = went(["left over", "donated", "composted"], (20, 14, 4, 9), (34, 2, 1, 4), (16, 3, 4, 0))
+    (doubt,) = (doubt for doubt in notebook.doubts if doubt.key == "leftovers")
+    assert (doubt.question, doubt.default) == (
+        "Are “donated”, “composted” part of “left over”, or do they come on top of it?",
+        "on top",
+    )
+
+
+def test_two_counts_of_what_was_left_are_asked_about_and_neither_is_passed_over():
+    notebook = went(["left over", "came back"], (20, 4, 3))
+    (doubt,) = notebook.open
+    assert (doubt.key, [choice.words for choice in doubt.choices][:2]) == (
+        "column.left_over",
+        ["left over (4)", "came back (3)"],
+    )
