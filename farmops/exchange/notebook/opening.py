@@ -1,23 +1,20 @@
 """When each market opens and closes: as noted, else as usual at this market, else asked for each market."""
 
-import re
 from collections import Counter
 
 from django.utils.translation import gettext as _
 
 from farmops.exchange.notebook.doubts import LEAVE_OUT
+from farmops.exchange.notebook.halves import times_of_market
 from farmops.exchange.notebook.lines import Line, Reading, ask_unreadable
 from farmops.exchange.notebook.names import key_of
-from farmops.exchange.notebook.times import DAY, clock, read_time, read_times
+from farmops.exchange.notebook.times import DAY, clock, read_time
 
 ENDS = ("opens", "closes")
 DEFAULT_HOURS = {"opens": 480, "closes": 780}
 USUAL_LENGTH = DEFAULT_HOURS["closes"] - DEFAULT_HOURS["opens"]
 MOST_MARKETS = 12  # asked about one by one; the others together
-# Without "am" or "pm" a time from one to seven is meant for the afternoon: no market sells out so early in the day.
-HOUR, FIRST_MORNING = 60, 7 * 60
-PLAUSIBLE = (5 * 60, 22 * 60)  # times outside are slips, and do not move the hours that are proposed
-MORNING = re.compile(r"\d\s*a\.?\s?m?\b", re.IGNORECASE)
+HOUR = 60
 
 
 def read_opening(reading: Reading) -> frozenset[str]:
@@ -60,7 +57,7 @@ def _read_noted(reading: Reading, name: str) -> None:
 
 def _ask_hours(reading: Reading, usual: dict[str, dict[str, int]], markets: list[str], lines: list[Line]) -> None:
     """Ask for the ends that are not known of these markets, and note them as usual there."""
-    times = noted_times(lines)
+    times = _times(reading, usual, markets, lines)
     known = usual["opens"].get(markets[0])
     begin, end = proposed_hours(times, known)
     for name in ENDS:
@@ -71,6 +68,21 @@ def _ask_hours(reading: Reading, usual: dict[str, dict[str, int]], markets: list
             end = min(usual["opens"][lack[0]] + USUAL_LENGTH, DAY)
         minute = _ask_hour(reading, name, markets, begin if name == "opens" else end, times)
         usual[name] |= dict.fromkeys(lack, minute)
+
+
+def _times(reading: Reading, usual: dict[str, dict[str, int]], markets: list[str], lines: list[Line]) -> list[int]:
+    """Times noted at these markets, in order; of several at once no half of the day is asked for."""
+    found: list[int] = []
+    for market in markets:
+        found += times_of_market(
+            [line for line in lines if line.market == market],
+            reading.questions if len(markets) == 1 else None,
+            key=f"half.{key_of(market)}" if reading.mapping.has("market") else "half",
+            market=market,
+            opens=usual["opens"].get(market),
+            closes=usual["closes"].get(market),
+        )
+    return sorted(found)
 
 
 def _ask_hour(reading: Reading, name: str, markets: list[str], proposed: int, times: list[int]) -> int:
@@ -92,20 +104,6 @@ def _ask_hour(reading: Reading, name: str, markets: list[str], proposed: int, ti
 
 def _is_hour(text: str) -> bool:
     return read_time(text) is not None
-
-
-def noted_times(lines: list[Line]) -> list[int]:
-    """Times at which something ran out or was filled again, in order, as far as they can be at a market."""
-    found = []
-    for line in lines:
-        for name in ("sold_out_at", "restocked_at"):
-            text = line.texts.get(name, "")
-            afternoon = bool(text) and not MORNING.search(text)
-            found += [
-                minute + DAY // 2 if afternoon and HOUR <= minute < FIRST_MORNING else minute
-                for minute in read_times(text).minutes
-            ]
-    return sorted(minute for minute in found if PLAUSIBLE[0] <= minute <= PLAUSIBLE[1])
 
 
 def proposed_hours(times: list[int], opens: int | None = None) -> tuple[int, int]:

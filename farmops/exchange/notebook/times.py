@@ -68,7 +68,7 @@ def read_times(text: str, opens: int | None = None, closes: int | None = None) -
     if word in NO_TIME:
         return ReadTimes((), True)
     minutes = []
-    for part in _split(text):
+    for part in split_times(text):
         minute = read_time(part, opens, closes)
         if minute is None:
             return ReadTimes((), False, True)
@@ -76,7 +76,10 @@ def read_times(text: str, opens: int | None = None, closes: int | None = None) -
     return ReadTimes(tuple(dict.fromkeys(minutes)), True) if minutes else ReadTimes((), False, True)
 
 
-def _split(text: str) -> list[str]:
+def split_times(text: str) -> list[str]:
+    """The parts of a cell that notes several times."""
+    if isinstance(text, Exact):
+        return [text] if text else []
     parts = re.split(r"[;,/&+\n|]|\band\b|\bthen\b", text)
     return [part.strip() for part in parts if part.strip()]
 
