@@ -3,15 +3,26 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cached_property
 
 from django.utils.translation import gettext as _
 
 from farmops.exchange.notebook.cells import Exact
-from farmops.exchange.notebook.columns import MEANINGS, SEVERAL, WITHIN, WORDS, Mapping, field_of, fold, is_taken_home
+from farmops.exchange.notebook.columns import (
+    MEANINGS,
+    MONEY_FIELDS,
+    SEVERAL,
+    WITHIN,
+    WORDS,
+    Mapping,
+    field_of,
+    fold,
+    is_taken_home,
+)
 from farmops.exchange.notebook.dates import DAY_FIRST, MONTH_FIRST, parse_date
 from farmops.exchange.notebook.doubts import Choice, Questions
-from farmops.exchange.notebook.numbers import parse_amount
+from farmops.exchange.notebook.numbers import MONEY, ZERO, parse_amount, plain_word
 from farmops.exchange.notebook.refusal import NotebookRefused
 from farmops.exchange.notebook.table import Table
 from farmops.exchange.notebook.times import read_time
@@ -38,12 +49,13 @@ class Columns:
     headings: tuple[str, ...]
     cells: tuple[tuple[str, ...], ...] = ()
     heading_rows: tuple[int, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
 
     @classmethod
     def of(cls, table: Table) -> "Columns":
-        rows = [row.cells for row in table.rows]
+        rows = tuple(row.cells for row in table.rows)
         below = (tuple(row[at] for row in rows if at < len(row) and row[at]) for at in range(len(table.headings)))
-        return cls(table.headings, tuple(below), table.heading_rows)
+        return cls(table.headings, tuple(below), table.heading_rows, rows)
 
     def filled(self, column: int) -> tuple[str, ...]:
         return self.cells[column] if column < len(self.cells) else ()
@@ -52,6 +64,32 @@ class Columns:
     def kinds(self) -> tuple[str, ...]:
         """For each column "amount", "time", "date", "word" or "" (empty or of several kinds)."""
         return tuple(_kind_of(self.filled(column)[:LOOK_AT]) for column in range(len(self.headings)))
+
+    def amounts(self, column: int) -> tuple[Decimal | None, ...]:
+        """What the first rows hold there as numbers; "none" is 0, money and words are None."""
+        return tuple(_count(row[column] if column < len(row) else "") for row in self.rows[:LOOK_AT])
+
+    def unlikely(self, name: str, column: int, brought: int | None) -> tuple[float, ...]:
+        """How little the column looks like the field, for sorting: the least first.
+
+        Counts are whole numbers, none above what was brought; prices have decimals or a sign of money and are small.
+        """
+        filled = self.filled(column)[:LOOK_AT]
+        if not filled or KINDS.get(name, AMOUNT) != AMOUNT:
+            return ()
+        if name in MONEY_FIELDS:
+            prices = [parse_amount(cell, "point", money=True) or Decimal(0) for cell in filled]
+            broken = sum(price % 1 != 0 or bool(MONEY.search(cell)) for price, cell in zip(prices, filled, strict=True))
+            return (float(broken == 0), float(sum(prices) / len(prices)))
+        counts = self.amounts(column)
+        known = [count for count in counts if count is not None]
+        strange = len(filled) - sum(count % 1 == 0 for count in known)
+        if brought is None or brought == column:
+            return (float(strange > (1 - MOST) * len(filled)), 0.0, 0.0)
+        pairs = zip(counts, self.amounts(brought), strict=True)
+        above = sum(count > most for count, most in pairs if count is not None and most is not None)
+        some_none = any(count == 0 for count in known)
+        return (float(strange > (1 - MOST) * len(filled)), above / len(filled), float(not some_none))
 
     def words(self, column: int) -> str:
         """The heading with its first values: “In the van (40, 38, 42)”."""
@@ -62,10 +100,18 @@ class Columns:
         return f"{heading} ({', '.join(values)})" if values else heading
 
 
+def _count(cell: str) -> Decimal | None:
+    if MONEY.search(cell):
+        return None
+    return Decimal(0) if plain_word(cell) in ZERO else parse_amount(cell, "point")
+
+
 def _kind_of(cells: Sequence[str]) -> str:
     if not cells:
         return ""
-    found = [_kind(cell) for cell in cells]
+    # "none" among figures is one of them; a column of nothing else holds words.
+    telling = [cell for cell in cells if plain_word(cell) not in ZERO]
+    found = [_kind(cell) for cell in telling or cells]
     return next((kind for kind in (DATE, TIME, AMOUNT, WORD) if found.count(kind) >= MOST * len(found)), "")
 
 
@@ -101,7 +147,7 @@ def match_columns(columns: Columns, questions: Questions) -> Mapping:
     _refuse_wide(columns, Mapping(found, headings), questions)
     for name in _missing(Mapping(found, headings), columns):
         if f"column.{name}" not in asking.asked:
-            found[name] = asking.which(name, _unused(Mapping(found, headings)))
+            found[name] = asking.which(name, _unused(Mapping(found, headings)), brought=_first(found.get("brought")))
     for name in WORTH_ASKING:
         free = [at for at in _unused(Mapping(found, headings)) if _may_be(name, at, columns)]
         if (
@@ -112,6 +158,10 @@ def match_columns(columns: Columns, questions: Questions) -> Mapping:
             found[name] = asking.which(name, tuple(free), default=None if name in MUST_SAY else NOT_THERE)
     _keep_named(found, questions)
     return Mapping({name: own for name, own in found.items() if own}, headings)
+
+
+def _first(columns: tuple[int, ...] | None) -> int | None:
+    return columns[0] if columns else None
 
 
 def _claims(headings: tuple[str, ...]) -> dict[str, tuple[int, ...]]:
@@ -190,11 +240,20 @@ class _Asking:
         self.columns, self.questions = columns, questions
         self.asked: set[str] = set()
         self.first: set[int] = set()
+        self.brought: int | None = None  # the likeliest, while it is asked for
 
-    def which(self, name: str, among: Sequence[int], default: str | None = None) -> tuple[int, ...]:
-        headings, kind = self.columns.headings, KINDS.get(name, AMOUNT)
-        likely = sorted(among, key=lambda at: (at in self.first, self.columns.kinds[at] != kind, at))
-        self.first |= {column for column in likely[:1] if self.columns.kinds[column] == kind}
+    def which(
+        self, name: str, among: Sequence[int], default: str | None = None, brought: int | None = None
+    ) -> tuple[int, ...]:
+        columns, headings, kind = self.columns, self.columns.headings, KINDS.get(name, AMOUNT)
+        most = self.brought if brought is None else brought
+        likely = sorted(
+            among,
+            key=lambda at: (at in self.first, columns.kinds[at] != kind, *columns.unlikely(name, at, most), at),
+        )
+        self.first |= {column for column in likely[:1] if columns.kinds[column] == kind}
+        if name == "brought":
+            self.brought = _first(tuple(likely))
         self.asked.add(f"column.{name}")
         choices = [Choice(str(column), self.columns.words(column)) for column in likely]
         choices.append(Choice(NOT_THERE, str(_("It is not in this sheet"))))

@@ -114,6 +114,42 @@ def test_headings_in_a_growers_own_words_are_asked_not_refused():
     ]
 
 
+UNUSUAL = [
+    ["when", "greens", "wanted back", "customers", "onto the truck", "drove home with"],
+    ["2026-05-02", "Spinach", "$3", 90, 16, "none"],
+    ["2026-05-02", "Bok choy", "$3.50", 90, 14, 2],
+    ["2026-05-09", "Spinach", "$3", 70, 16, "none"],
+    ["2026-05-09", "Bok choy", "$3.50", 70, 14, 11],
+]
+
+
+def test_counts_that_fit_what_was_brought_come_first_and_money_last():
+    given = {"column.item": "1", "column.brought": "4"}
+    found = asked(UNUSUAL, **given)
+    assert found["column.left_over"] == [
+        "drove home with (none, 2, 11)",
+        "customers (90, 70)",
+        "wanted back ($3, $3.50)",
+        "It is not in this sheet",
+    ]
+    assert found["column.price"][0] == "wanted back ($3, $3.50)"
+    assert [words.partition(" (")[0] for words in asked(UNUSUAL, **{"column.item": "1"})["column.brought"]][
+        -2
+    ] == "wanted back"
+
+
+def test_small_numbers_with_decimals_are_the_likeliest_prices():
+    more = [("visitors", "takings", "for it"), (6, "12.50", "2.25"), (7, "13.50", "2.75"), (8, "12.50", "2.25")]
+    rows = [[*row[:5], *extra] for row, extra in zip(OWN_WORDS, more, strict=True)]
+    given = {"column.market": "1", "column.brought": "3", "column.left_over": "4"}
+    assert asked(rows, **given)["column.price"] == [
+        "for it (2.25, 2.75)",
+        "takings (12.50, 13.50)",
+        "visitors (6, 7, 8)",
+        "It is not in this sheet",
+    ]
+
+
 def test_a_price_that_no_heading_names_is_asked_once_and_blocks_nothing():
     rows = [["Date", "Item", "Brought", "Left", "Taken for it"], ["2026-05-02", "Kale", 40, 6, "3.00"]]
     notebook = read_notebook(text(rows))
