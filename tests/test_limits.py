@@ -40,7 +40,8 @@ def too_long(path: Path, limit: int) -> list[str]:
 
 
 def test_no_file_is_longer_than_its_limit():
-    files = [*sources("farmops", "tests"), ROOT / "manage.py"]
+    written = [path for path in sources("farmops", "tests") if "migrations" not in path.parts]
+    files = [*written, ROOT / "manage.py"]
     assert [words for path in files for words in too_long(path, FILE)] == []
 
 

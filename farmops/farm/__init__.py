@@ -1,0 +1,1 @@
+"""The farm itself: its place, time zone, units, paper, closed days."""

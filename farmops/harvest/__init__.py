@@ -1,0 +1,1 @@
+"""What was cut: crates, picks, lots, the cold room, and tonight's lines."""

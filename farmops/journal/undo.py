@@ -1,0 +1,81 @@
+"""Taking back an entry: its rows count no more, its changes are turned round, and both stay to be seen."""
+
+from typing import Any
+
+from django.apps import apps
+from django.db import models
+from django.utils.translation import gettext as _
+
+from farmops.journal.deed import Done, Saying, change, do_once
+from farmops.journal.models import Change, Entry, Job
+from farmops.journal.refusal import Refused
+
+
+def undo(saying: Saying) -> Done:
+    """Take back the entry that `saying.corrects` names.
+
+    Raises
+    ------
+    Refused
+        If it was taken back or corrected already, or something later rests on it.
+    """
+    entry = saying.corrects
+    if entry is None:
+        raise ValueError("an undo needs the entry it takes back")
+
+    def write(undoing: Entry) -> tuple[str, dict[str, object]]:
+        if entry.job in {Job.UNDO, Job.READ}:
+            raise Refused(_("That cannot be taken back here. Enter what is right instead."))
+        turn_back(entry, undoing)
+        return _("Taken back: %(said)s") % {"said": entry.said}, {"undone": entry.pk}
+
+    return do_once(saying, Job.UNDO, write)
+
+
+def turn_back(entry: Entry, because_of: Entry) -> None:
+    """Turn round every change of an entry, newest first; part of an undo, and of a correction before its new rows.
+
+    Raises
+    ------
+    Refused
+        If a later entry changed the same column, or its rows are built upon (see `built_upon`).
+    """
+    if said := built_upon(entry):
+        raise Refused(_("Later entries rest on this one: %(said)s. Take those back first.") % {"said": "; ".join(said)})
+    for one in Change.objects.filter(entry=entry).order_by("-pk"):
+        later = Change.objects.filter(table=one.table, row=one.row, column=one.column, pk__gt=one.pk)
+        blocking = (
+            later.exclude(entry=because_of).exclude(entry__corrected_by__isnull=False).exclude(entry__job=Job.UNDO)
+        )
+        if found := blocking.select_related("entry").first():
+            raise Refused(_("“%(said)s” came after it. Take that back first.") % {"said": found.entry.said})
+        row = apps.get_model(one.table)._default_manager.get(pk=one.row)
+        name = one.column.removesuffix("_id") if one.column != "id" else one.column
+        column = row._meta.get_field(name)
+        old = one.old if column.is_relation else column.to_python(one.old)
+        change(because_of, row, **{name: _row_of(column, old)})
+
+
+def built_upon(entry: Entry) -> list[str]:
+    """What live entries made afterwards point to rows of this one, in their own words."""
+    said: dict[int, str] = {}
+    for relation in Entry._meta.related_objects:
+        model = relation.related_model
+        if isinstance(model, str) or relation.field.name != "entry" or model is Change:
+            continue
+        rows = list(model._default_manager.filter(entry=entry).values_list("pk", flat=True))
+        for pointing in model._meta.related_objects if rows else ():
+            other = pointing.related_model
+            if isinstance(other, str) or "entry" not in {one.name for one in other._meta.get_fields()}:
+                continue
+            found = other._default_manager.filter(
+                **{f"{pointing.field.name}__in": rows, "entry__corrected_by": None}
+            ).exclude(entry=entry)
+            said |= dict(found.values_list("entry_id", "entry__said")[:5])
+    return list(said.values())
+
+
+def _row_of(column: "models.Field[Any, Any]", old: object) -> object:
+    if not column.is_relation or old is None:
+        return old
+    return column.related_model._default_manager.get(pk=old)  # type: ignore[union-attr]  # a ForeignKey has a model

@@ -1,0 +1,1 @@
+"""Who works here, which phones are let in, and what each may see."""

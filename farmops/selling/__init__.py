@@ -1,0 +1,1 @@
+"""Where it goes: outlets, prices, wants, market days, regular buyers."""

@@ -1,0 +1,1 @@
+"""What may not be cut yet, and why."""
