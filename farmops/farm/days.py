@@ -1,0 +1,60 @@
+"""The farm's days: one function from an instant to the day it belongs to, and one back.
+
+Days are the farm's own, not the server's and not the phone's: an evening entry belongs to the evening's day.
+"""
+
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.utils import timezone
+
+from farmops.farm.models import Farm
+
+
+def farm_zone() -> ZoneInfo:
+    """The farm's time zone; the setting's while there is no farm yet."""
+    name = Farm.objects.values_list("time_zone", flat=True).first()
+    return ZoneInfo(name or settings.TIME_ZONE)
+
+
+def farm_day(instant: datetime, zone: ZoneInfo | None = None) -> date:
+    """The farm's day of an instant.
+
+    Raises
+    ------
+    ValueError
+        If the instant does not say its zone.
+    """
+    if instant.tzinfo is None:
+        raise ValueError(f"an instant needs its zone, got {instant}")
+    return instant.astimezone(zone or farm_zone()).date()
+
+
+def farm_today() -> date:
+    """The farm's day now."""
+    return farm_day(timezone.now())
+
+
+def minute_of(instant: datetime, zone: ZoneInfo | None = None) -> int:
+    """Minutes after midnight on the farm's clock."""
+    there = instant.astimezone(zone or farm_zone())
+    return there.hour * 60 + there.minute
+
+
+def instant_of(day: date, minute: int, zone: ZoneInfo | None = None) -> datetime:
+    """The instant of a clock time of a day; 1440 is the midnight that ends it. In UTC.
+
+    A time that the clocks jump over in spring is the instant as far after the jump; one that comes twice in autumn is
+    the first of the two.
+
+    Raises
+    ------
+    ValueError
+        If the minute is not 0 to 1440.
+    """
+    if not 0 <= minute <= 1440:
+        raise ValueError(f"minutes after midnight are 0 to 1440, got {minute}")
+    midnight = day + timedelta(days=minute // 1440)
+    clock = time(minute % 1440 // 60, minute % 60)
+    return datetime.combine(midnight, clock, zone or farm_zone()).astimezone(UTC)
