@@ -197,7 +197,7 @@ def _log_posterior(crowds: Crowds, shift: FloatArray, evidence: CrowdEvidence, p
 
 
 def improve_crowds(crowds: Crowds, evidence: CrowdEvidence, precision: FloatArray) -> CrowdStep:
-    """One guarded step of the Gauss-Newton method in all log rates and shifts.
+    """One guarded step of Newton's method in all log rates and shifts.
 
     Parameters
     ----------
@@ -212,8 +212,8 @@ def improve_crowds(crowds: Crowds, evidence: CrowdEvidence, precision: FloatArra
     CrowdStep
     """
     markets = crowds.log_rate.shape[0]
-    matrix, gradient = _normal_equations(crowds, evidence, precision)
-    step: FloatArray = np.asarray(np.linalg.solve(matrix, gradient), dtype=np.float64)
+    matrix, bend, gradient = _normal_equations(crowds, evidence, precision)
+    step = np.asarray(np.linalg.solve(bend if _is_positive(bend) else matrix, gradient), dtype=np.float64)
     step *= min(1.0, _LONGEST_STEP / max(float(np.max(np.abs(step))), 1e-12))
     here = _log_posterior(crowds, np.zeros(markets), evidence, precision)
     moved, shift = crowds, np.asarray(np.zeros(markets), dtype=np.float64)
@@ -229,8 +229,23 @@ def improve_crowds(crowds: Crowds, evidence: CrowdEvidence, precision: FloatArra
     return CrowdStep(moved, shift, covariance[shifts, shifts], float(np.max(np.abs(step))), covariance)
 
 
-def _normal_equations(crowds: Crowds, evidence: CrowdEvidence, precision: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Matrix and gradient over the log rates of all markets, then their shifts."""
+def _is_positive(matrix: FloatArray) -> bool:
+    try:
+        np.linalg.cholesky(matrix)
+    except np.linalg.LinAlgError:
+        return False
+    return True
+
+
+def _normal_equations(
+    crowds: Crowds, evidence: CrowdEvidence, precision: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Expected information, curvature as it is, and gradient over the log rates of all markets, then their shifts.
+
+    Where nearly all days ran out, sell-outs fall late and expectation and curvature are far apart: steps by the
+    expected information then swing around the summit for dozens of rounds. What is not known is told by it all the
+    same, for it is always positive.
+    """
     markets = crowds.log_rate.shape[0]
     bins = crowds.bins()
     rates = markets * BINS
@@ -238,28 +253,67 @@ def _normal_equations(crowds: Crowds, evidence: CrowdEvidence, precision: FloatA
     gradient = np.zeros(rates + markets)
     matrix[:rates, :rates] = precision
     gradient[:rates] = -precision @ (crowds.log_rate - np.log(DEFAULT_PROFILE.bins)).ravel()
-    k = evidence.k
+    bend = matrix.copy()
     for at in range(markets):
-        rows, parts = evidence.market == at, evidence.part_market == at
-        own = bins[at]
-        trust, part_trust = evidence.trust[rows], evidence.part_trust[parts]
-        covered, sold, floor = evidence.covered[rows], evidence.sold[rows], k / evidence.mean[rows]
-        exposure = np.maximum(covered @ own, _SMALLEST)
-        lean = own * (covered / exposure[:, None] - 1.0)  # slope of log exposure in the log rates
-        weight = trust * (k + sold) * floor * exposure / (floor + exposure) ** 2
         here, shift = slice(at * BINS, (at + 1) * BINS), rates + at
-        matrix[here, here] += (lean * weight[:, None]).T @ lean
-        matrix[here, shift] = matrix[shift, here] = weight @ lean
-        matrix[shift, shift] = float(weight.sum()) + evidence.other_information[at] + 1.0 / SHIFT_SD**2
-        gradient[here] -= (trust * (k + sold) * exposure / (floor + exposure)) @ lean
-        gradient[shift] = float(trust @ ((k + sold) * floor / (floor + exposure) - k)) + evidence.other_score[at]
-        near = evidence.part_near[parts] @ own
-        is_emptied = near > 0
-        within = np.maximum(evidence.part_covered[parts] @ own, _SMALLEST)
-        counted = part_trust * (evidence.part_sold[parts] - is_emptied)
-        gradient[here] += counted @ (own * (evidence.part_covered[parts] / within[:, None] - 1.0))
-        emptied = part_trust[is_emptied]
-        told = own * evidence.part_near[parts][is_emptied] / near[is_emptied, None]
-        gradient[here] += emptied @ told - float(emptied.sum()) * own
-        matrix[here, here] += float(emptied.sum()) * (np.diag(own) - np.outer(own, own))
-    return matrix, gradient
+        told = _day_terms(at, bins[at], evidence)
+        emptied = _spell_terms(at, bins[at], evidence)
+        pull = told.pull + emptied.pull
+        matrix[here, here] += told.expected + emptied.expected
+        # the curvature of the shares themselves
+        turn = np.outer(pull, bins[at])
+        bend[here, here] += told.bend + emptied.bend - np.diag(pull) + turn + turn.T
+        for one in (matrix, bend):
+            one[here, shift] = one[shift, here] = told.link
+            one[shift, shift] = told.shift_information + evidence.other_information[at] + 1.0 / SHIFT_SD**2
+        gradient[here] += pull
+        gradient[shift] = told.shift_score + evidence.other_score[at]
+    return matrix, bend, gradient
+
+
+@dataclass(frozen=True, slots=True)
+class _Terms:
+    """One market's share of the equations: (20, 20), (20, 20), (20,); for days also what concerns the shift."""
+
+    expected: FloatArray
+    bend: FloatArray
+    pull: FloatArray
+    link: FloatArray
+    shift_information: float = 0.0
+    shift_score: float = 0.0
+
+
+def _day_terms(at: int, own: FloatArray, evidence: CrowdEvidence) -> _Terms:
+    rows = evidence.market == at
+    trust, covered = evidence.trust[rows], evidence.covered[rows]
+    counted, floor = trust * (evidence.k + evidence.sold[rows]), evidence.k / evidence.mean[rows]
+    exposure = np.maximum(covered @ own, _SMALLEST)
+    lean = own * (covered / exposure[:, None] - 1.0)  # slope of log exposure in the log rates
+    part = exposure / (floor + exposure)
+    weight = counted * part * (1.0 - part)
+    return _Terms(
+        expected=(lean * weight[:, None]).T @ lean,
+        bend=-(lean * (counted * part**2)[:, None]).T @ lean,
+        pull=-(counted * part) @ lean,
+        link=weight @ lean,
+        shift_information=float(weight.sum()),
+        shift_score=float(np.sum(counted * (1.0 - part) - trust * evidence.k)),
+    )
+
+
+def _spell_terms(at: int, own: FloatArray, evidence: CrowdEvidence) -> _Terms:
+    parts = evidence.part_market == at
+    trust, covered = evidence.part_trust[parts], evidence.part_covered[parts]
+    near = evidence.part_near[parts] @ own
+    is_emptied = near > 0
+    within = np.maximum(covered @ own, _SMALLEST)
+    counted = trust * (evidence.part_sold[parts] - is_emptied)
+    lean = own * (covered / within[:, None] - 1.0)
+    emptied = trust[is_emptied]
+    told = own * (evidence.part_near[parts][is_emptied] / near[is_emptied, None] - 1.0)
+    return _Terms(
+        expected=float(emptied.sum()) * (np.diag(own) - np.outer(own, own)),
+        bend=(lean * counted[:, None]).T @ lean + (told * emptied[:, None]).T @ told,
+        pull=counted @ lean + emptied @ told,
+        link=np.zeros(BINS),
+    )

@@ -8,7 +8,7 @@ from farmops.core.demand.special import FloatArray
 LOG_K_MEAN, LOG_K_SD = float(np.log(8.0)), 0.5  # prior of log k
 LEAST_K, MOST_K = 0.5, 200.0
 _STEP = 0.05
-_LONGEST_STEP = 0.7
+_LONGEST_STEP = 1.5
 
 
 def log_posterior(

@@ -105,6 +105,8 @@ def _empty_times(record: MarketRecord) -> list[int]:
 
 def _empty_at_the_end(record: MarketRecord) -> bool:
     """The last noted empty table was not filled again."""
+    if not record.ran_out_at:
+        return False
     times = _empty_times(record)
     return bool(times) and not any(minute >= max(times) for minute, count in record.restocks if count > 0)
 
@@ -162,10 +164,14 @@ def _timed_spells(record: MarketRecord, last: float) -> tuple[list[Spell], bool]
     if not record.restocks and not record.ran_out_at:
         stock = record.brought + record.carried_in
         return ([Spell(0.0, last, stock, is_emptied=False)], True) if last > 0 else ([], False)
+    times = _empty_times(record)
+    if len(times) == 1 and not record.restocks and last > 0:  # nearly all days: no walk is needed
+        at, stock = max(_share(times[0], record), EARLIEST), record.brought + record.carried_in
+        is_emptied = at < last
+        return [Spell(0.0, at if is_emptied else last, stock, is_emptied)], not is_emptied
     later = sum(count for _, count in record.restocks)
     events = sorted(
-        [(minute, 0, 0) for minute in _empty_times(record)]
-        + [(minute, 1, count) for minute, count in record.restocks if count > 0]
+        [(minute, 0, 0) for minute in times] + [(minute, 1, count) for minute, count in record.restocks if count > 0]
     )
     stock = max(record.brought + record.carried_in - later, 0)
     start: float | None = 0.0 if stock > 0 or later == 0 else None
@@ -251,7 +257,8 @@ class DayArrays:
 
     def exposure(self, bins: FloatArray) -> FloatArray:
         """(n,) share of the day's customers who found the crop, floored; `bins` (20,) or (n, 20) profiles."""
-        return np.asarray(np.clip(np.sum(self.covered * bins, axis=1), LEAST_EXPOSURE, 1.0), dtype=np.float64)
+        reached = self.covered @ bins if bins.ndim == 1 else np.einsum("nb,nb->n", self.covered, bins)
+        return np.asarray(np.clip(reached, LEAST_EXPOSURE, 1.0), dtype=np.float64)
 
 
 def day_arrays(days: Sequence[DaySeen]) -> DayArrays:

@@ -32,6 +32,7 @@ WANDER_FARM_SD, WANDER_ITEM_SD = 0.03, 0.03  # of the log mean in one week, firs
 SEASON_KNOWN_AFTER = 30.0  # weeks of history after which seasons count in full
 SEASON_LEAST = 0.25
 DAYS_A_YEAR = 365.25
+_RAIN = {"rain": 1.0, "dry": 0.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +117,8 @@ def layout_of(days: Sequence[DaySeen], extra: Sequence[tuple[str, str, str]] = (
 
 def season_columns(days: Sequence[date]) -> FloatArray:
     """(n, 4) two harmonics of the year for each day."""
-    angle = 2 * math.pi * np.array([day.timetuple().tm_yday for day in days], dtype=np.float64) / DAYS_A_YEAR
+    of_year = {day: day.timetuple().tm_yday for day in set(days)}
+    angle = 2 * math.pi * np.array([of_year[day] for day in days], dtype=np.float64) / DAYS_A_YEAR
     return np.stack([np.cos(angle), np.sin(angle), np.cos(2 * angle), np.sin(2 * angle)], axis=1)
 
 
@@ -135,7 +137,7 @@ class Cell:
 
 def cell_of(day: DaySeen, layout: Layout) -> Cell:
     record = day.record
-    rain = {"rain": 1.0, "dry": 0.0}.get(record.weather, layout.rain_share)
+    rain = _RAIN.get(record.weather, layout.rain_share)
     usual = layout.usual_price.get(record.item, 0.0)
     log_price = math.log(record.price / usual) if record.price and record.price > 0 and usual > 0 else 0.0
     return Cell(record.day, record.market, record.item, record.category, rain, log_price)

@@ -16,7 +16,7 @@ from farmops.core.demand.crowds import (
     trust_in_times,
     unlearned_covariance,
 )
-from farmops.core.demand.dispersion import improve_k
+from farmops.core.demand.dispersion import LEAST_K, MOST_K, improve_k
 from farmops.core.demand.exposure import DayArrays, DaySeen, Spell, day_arrays
 from farmops.core.demand.factors import (
     WANDER_FARM_SD,
@@ -37,6 +37,7 @@ from farmops.core.demand.special import FloatArray
 FIRST_K = 8.0
 WANDER_PRIOR = 8.0  # stretches that the first idea of wandering counts for
 MOST_ROUNDS = 24
+LEAST_PACE, MOST_PACE, LONGEST_PACE = 0.3, 4.0, 1.5  # of plain steps of log k; the longest in log k
 CLOSE_ENOUGH = 2e-3  # of a log mean, of log k
 CROWD_CLOSENESS = 0.1  # a twentieth of the day may still move ten times as much: it hardly moves a mean
 
@@ -87,7 +88,7 @@ class Fit:
 def _pseudo_days(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], float], as_of: date) -> list[DaySeen]:
     """A guess is one full day, as old as the first record of the item at the market."""
     first: dict[tuple[str, str], date] = {}
-    for day in days:
+    for day in days if guesses else ():
         key = (day.record.market, day.record.item)
         first[key] = min(first.get(key, day.record.day), day.record.day)
     whole = (Spell(0.0, 1.0, 0, is_emptied=False),)
@@ -97,7 +98,13 @@ def _pseudo_days(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], fl
     ]
 
 
-def fit_pooled(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], float], layout: Layout, as_of: date) -> Fit:
+def fit_pooled(
+    days: tuple[DaySeen, ...],
+    guesses: Mapping[tuple[str, str], float],
+    layout: Layout,
+    as_of: date,
+    seen: DayArrays | None = None,
+) -> Fit:
     """Fit the pooled model.
 
     Parameters
@@ -109,6 +116,8 @@ def fit_pooled(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], floa
     layout : Layout
     as_of : date
         Day of a guess for what has no record yet.
+    seen : DayArrays, optional
+        Of the days, where they are at hand.
 
     Returns
     -------
@@ -123,7 +132,7 @@ def fit_pooled(days: tuple[DaySeen, ...], guesses: Mapping[tuple[str, str], floa
     rows = sorted(
         [*((day, False) for day in days), *((day, True) for day in pseudo)], key=lambda row: row[0].record.item
     )
-    arrays = day_arrays([day for day, _ in rows])
+    arrays = seen if seen is not None and not pseudo else day_arrays([day for day, _ in rows])
     cells = [
         replace(cell_of(day, layout), is_usual=is_guess) if is_guess else cell_of(day, layout) for day, is_guess in rows
     ]
@@ -188,14 +197,15 @@ def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Prio
     learns = int((arrays.part_near.sum(axis=1) > 0).sum()) >= LEAST_TIMED
     precision = prior_precision(markets) if learns else np.zeros((0, 0))
     trust = _trust(table, arrays, market)
-    exposure = arrays.exposure(crowds.bins()[market])
+    exposure, eta, pace = arrays.exposure(crowds.bins()[market]), log_means(table, values), _Pace()
     for _ in range(MOST_ROUNDS):
-        eta = log_means(table, values)
         slope = slopes(table, eta, exposure, k)
         values, covariance, moved = newton_step(table, values, priors, slope)
+        before, eta = eta, log_means(table, values)
         if moved > 0.5:
             continue
-        eta = log_means(table, values)
+        # what the days say after the step, to first order
+        slope = Slopes(slope.score - slope.information * (eta - before), slope.information)
         if learns:
             step = improve_crowds(crowds, _evidence(table, arrays, market, trust, eta, slope, k), precision)
             crowds, crowd_variance, crowd_covariance = step.crowds, step.shift_variance, step.covariance
@@ -206,11 +216,10 @@ def _alternate(table: Table, arrays: DayArrays, market: np.ndarray, priors: Prio
             eta = eta + step.shift[market]
             moved = max(moved, float(np.max(np.abs(step.shift))), CROWD_CLOSENESS * step.change)
         leverage = np.clip(covariance.variances(table) * slope.information, 0.0, 0.95)
-        better = _better_k(table, exposure, eta, k, table.weight, leverage)
-        moved = max(moved, abs(float(np.log(better / k))))
-        k = better
+        further = pace.further(float(np.log(k)), float(np.log(_better_k(table, exposure, eta, k, leverage))))
+        moved, k = max(moved, abs(further - float(np.log(k)))), float(np.exp(further))
         if layout.gaps.size:
-            farther = _better_wander(values, covariance, layout)
+            farther = _better_wander(values, covariance, wander, layout)
             moved = max(moved, *(abs(one - other) for one, other in zip(farther, wander, strict=True)))
             wander = farther
             priors = with_wander(priors, layout, *wander)
@@ -265,30 +274,59 @@ def _by_market(market: np.ndarray, value: FloatArray, markets: int) -> FloatArra
     return np.asarray(np.bincount(market, weights=value, minlength=markets), dtype=np.float64)
 
 
-def _better_k(
-    table: Table, exposure: FloatArray, eta: FloatArray, k: float, weight: FloatArray, leverage: FloatArray
-) -> float:
+@dataclass(slots=True)
+class _Pace:
+    """Lengthens the steps of log k where each leads to another of nearly the same length.
+
+    The means follow k and k follows the means, so that the plain steps creep; the last two tell how far they lead.
+    """
+
+    last_move: float = 0.0
+    last_wish: float = 0.0
+
+    def further(self, here: float, there: float) -> float:
+        """Where to go from log k `here`, when the plain step leads to `there`."""
+        wish = move = there - here
+        if wish != 0.0 and self.last_move != 0.0:
+            slowing = (self.last_wish - wish) / self.last_move
+            times = 1.0 / slowing if slowing > 1.0 / MOST_PACE else MOST_PACE
+            move = float(np.clip(wish * max(times, LEAST_PACE), -LONGEST_PACE, LONGEST_PACE))
+        self.last_move, self.last_wish = move, wish
+        return float(np.clip(here + move, np.log(LEAST_K), np.log(MOST_K)))
+
+
+def _better_k(table: Table, exposure: FloatArray, eta: FloatArray, k: float, leverage: FloatArray) -> float:
     return improve_k(
         k,
         sold=table.sold,
         exposure=exposure,
         mean=np.exp(eta),
         is_untimed=table.is_untimed,
-        weight=weight,
+        weight=table.weight,
         leverage=leverage,
     )
 
 
-def _better_wander(values: Coefficients, covariance: Covariance, layout: Layout) -> tuple[float, float]:
-    """Spread of the farm's and the items' wandering in a week (one step of EM, with a prior)."""
+def _better_wander(
+    values: Coefficients, covariance: Covariance, wander: tuple[float, float], layout: Layout
+) -> tuple[float, float]:
+    """Spread of the farm's and the items' wandering in a week, with a prior.
+
+    What is not known of a step would be added to its square and the whole divided by the number of steps (EM, which
+    takes dozens of rounds); the same balance is reached in a few by dividing by the steps that are known instead.
+    """
     gaps, own, shared = layout.gaps, layout.own_wander, layout.shared_wander
-    farm = float(np.sum((values.shared[shared] ** 2 + covariance.shared.diagonal()[shared]) / gaps))
     link = covariance.link[:, own]
-    variance = covariance.own.diagonal(axis1=1, axis2=2)[:, own]
-    variance = variance + np.einsum("ips,st,ipt->ip", link, covariance.shared, link)
-    items = float(np.sum((values.own[:, own] ** 2 + variance) / gaps))
-    count = values.own.shape[0] * gaps.size
-    return (
-        float(np.sqrt((farm + WANDER_PRIOR * WANDER_FARM_SD**2) / (gaps.size + WANDER_PRIOR))),
-        float(np.sqrt((items + WANDER_PRIOR * WANDER_ITEM_SD**2) / (count + WANDER_PRIOR))),
+    unknown = covariance.own.diagonal(axis1=1, axis2=2)[:, own] + np.einsum(
+        "ips,st,ipt->ip", link, covariance.shared, link, optimize=True
     )
+    return (
+        _spread(values.shared[shared], covariance.shared.diagonal()[shared], gaps, wander[0], WANDER_FARM_SD),
+        _spread(values.own[:, own], unknown, gaps, wander[1], WANDER_ITEM_SD),
+    )
+
+
+def _spread(step: FloatArray, unknown: FloatArray, gaps: FloatArray, before: float, first: float) -> float:
+    known = step.size - float(np.sum(unknown / gaps)) / before**2
+    squares = float(np.sum(step**2 / gaps)) + WANDER_PRIOR * first**2
+    return float(np.sqrt(squares / (max(known, 0.0) + WANDER_PRIOR)))

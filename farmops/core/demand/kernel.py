@@ -14,7 +14,8 @@ from farmops.core.demand.special import FloatArray, beta_share, log_gamma
 
 _LEAST_TAIL = 1e-280
 _LEAST_BY_SUM = 1e-3  # one minus a sum keeps about twelve digits above this
-_MOST_TERMS = 200_000
+_MOST_TERMS = 400  # beyond that many the continued fraction is quicker
+_LEAST_LOG_START = -600.0  # of the first term; below it the terms would vanish
 
 
 def log_rising(k: float, counts: npt.ArrayLike) -> FloatArray:
@@ -109,22 +110,36 @@ class AtLeast:
 
 def _tail_and_point(q: FloatArray, x: FloatArray, k: float) -> tuple[FloatArray, FloatArray]:
     """P(D >= q) and log P(D = q); summed term by term where that is quick and loses no digits."""
-    whole = q.astype(np.int64)
     most = int(q.max(initial=0.0))
-    if bool((whole == q).all()) and q.size * most <= _MOST_TERMS:
-        counts = np.arange(most, dtype=np.float64)
-        coefficient = np.concatenate([[0.0], np.cumsum(np.log((k + counts) / (counts + 1.0)))])
-        none, more = k * np.log1p(-x), np.log(x)
-        log_point = coefficient[whole] + none + q * more
-        terms = np.exp(coefficient[None, :most] + none[:, None] + counts * more[:, None])
-        tail = 1.0 - np.sum(terms, axis=1, where=counts < q[:, None])
-        far = tail < _LEAST_BY_SUM
-        if far.any():
-            tail[far] = beta_share(q[far], k, x[far])
+    start = k * np.log1p(-x)
+    if bool((q.astype(np.int64) == q).all()):
+        log_point = np.concatenate([[0.0], np.cumsum(np.log((k + np.arange(most)) / (np.arange(most) + 1.0)))])[
+            q.astype(np.int64)
+        ]
+        log_point = log_point + start + q * np.log(x)
+        if most <= _MOST_TERMS and start.min(initial=0.0) > _LEAST_LOG_START:
+            tail = 1.0 - _sum_below(q, x, k, np.exp(start))
+            far = tail < _LEAST_BY_SUM
+            if far.any():
+                tail[far] = beta_share(q[far], k, x[far])
+            return np.maximum(tail, _LEAST_TAIL), np.asarray(log_point, dtype=np.float64)
     else:
-        log_point = log_gamma(k + q) - log_gamma(np.float64(k)) - log_gamma(q + 1.0) + k * np.log1p(-x) + q * np.log(x)
-        tail = beta_share(q, k, x)
-    return np.maximum(tail, _LEAST_TAIL), np.asarray(log_point, dtype=np.float64)
+        log_point = log_gamma(k + q) - log_gamma(np.float64(k)) - log_gamma(q + 1.0) + start + q * np.log(x)
+    return np.maximum(beta_share(q, k, x), _LEAST_TAIL), np.asarray(log_point, dtype=np.float64)
+
+
+def _sum_below(q: FloatArray, x: FloatArray, k: float, first: FloatArray) -> FloatArray:
+    """(n,) P(D < q) for whole q; `first` is P(D = 0). Rows with the longest sums come first, so that all shrink."""
+    order = np.argsort(-q, kind="stable")
+    term, ratio, total = first[order], x[order], np.zeros(q.size)
+    counted = q.size - np.searchsorted(q[order[::-1]], np.arange(int(q.max(initial=0.0))), side="right")
+    for count, rows in enumerate(counted.tolist()):
+        total[:rows] += term[:rows]
+        term[:rows] *= ratio[:rows]
+        term[:rows] *= (k + count) / (count + 1.0)
+    below = np.empty(q.size)
+    below[order] = total
+    return below
 
 
 def at_least(least: FloatArray, mean: FloatArray, k: float) -> AtLeast:

@@ -6,7 +6,7 @@ from datetime import date
 
 import numpy as np
 
-from farmops.core.demand.exposure import DaySeen, day_seen, with_early_leaving
+from farmops.core.demand.exposure import DaySeen, day_arrays, day_seen, with_early_leaving
 from farmops.core.demand.factors import Layout, layout_of
 from farmops.core.demand.fitting import Fit, fit_pooled
 from farmops.core.demand.pooled import log_means, slopes
@@ -87,11 +87,12 @@ def learn(
     guessed = {key: float(value) for key, value in sorted((guesses or {}).items()) if value >= 0}
     known = categories or {}
     layout = layout_of(days, [(market, item, known.get(item, "")) for market, item in guessed])
-    simple = simple_means(days, as_of)
+    arrays = day_arrays(days)
+    simple = simple_means(days, as_of, arrays)
     fit, failure = None, ""
     if days or guessed:
         try:
-            fit = fit_pooled(days, guessed, layout, as_of)
+            fit = fit_pooled(days, guessed, layout, as_of, arrays)
         except (np.linalg.LinAlgError, FloatingPointError) as error:
             failure = str(error)
     of_item: dict[str, list[DaySeen]] = {}

@@ -79,12 +79,12 @@ class Covariance:
 
     def variances(self, table: Table) -> FloatArray:
         """(n,) variance of the log mean of each row."""
-        total = np.empty(table.sold.size)
+        total, shared = np.empty(table.sold.size), self.shared
         for at in range(table.bounds.size - 1):
             rows = slice(int(table.bounds[at]), int(table.bounds[at + 1]))
             own = table.own[rows]
             rest = table.shared[rows] - own @ self.link[at]
-            total[rows] = np.sum((own @ self.own[at]) * own, axis=1) + np.sum((rest @ self.shared) * rest, axis=1)
+            total[rows] = np.einsum("rp,rp->r", own @ self.own[at], own) + np.einsum("rs,rs->r", rest @ shared, rest)
         return total
 
 
@@ -98,8 +98,17 @@ class Slopes:
 
 def log_means(table: Table, values: Coefficients) -> FloatArray:
     """(n,) log of the usual demand of each row."""
-    eta = table.offset + table.shared @ values.shared + np.sum(table.own * values.own[table.item], axis=1)
+    eta = table.offset + table.shared @ values.shared + _own_part(table, values.own)
     return np.asarray(np.clip(eta, -HIGHEST_LOG_MEAN, HIGHEST_LOG_MEAN), dtype=np.float64)
+
+
+def _own_part(table: Table, own: FloatArray) -> FloatArray:
+    """(n,) what the item columns add with coefficients `own` (items, p)."""
+    total = np.empty(table.sold.size)
+    for at in range(table.bounds.size - 1):
+        rows = slice(int(table.bounds[at]), int(table.bounds[at + 1]))
+        total[rows] = table.own[rows] @ own[at]
+    return total
 
 
 def slopes(table: Table, eta: FloatArray, exposure: FloatArray, k: float) -> Slopes:
@@ -148,32 +157,39 @@ def newton_step(
     numpy.linalg.LinAlgError
         If a block cannot be solved.
     """
-    items, width = values.own.shape
+    width = values.own.shape[1]
     own_precision = 1.0 / priors.own_sd**2
     shared_precision = 1.0 / priors.shared_sd**2
-    weight = (table.weight * slope.information)[:, None]
-    pull = table.weight * slope.score
-    both = np.concatenate([table.own, table.shared], axis=1)
-    weighted = both * weight
-    block = np.zeros((items, both.shape[1], both.shape[1]))
-    gradient = np.zeros((items, both.shape[1]))
-    for at in range(items):
-        rows = slice(int(table.bounds[at]), int(table.bounds[at + 1]))
-        block[at] = weighted[rows].T @ both[rows]
-        gradient[at] = pull[rows] @ both[rows]
+    block, pull = _item_sums(table, slope)
     own_block = block[:, :width, :width] + np.diag(own_precision)
     coupling = block[:, :width, width:]
-    own_pull = gradient[:, :width] - values.own * own_precision
+    own_pull = pull - values.own * own_precision
     shared_block = block[:, width:, width:].sum(axis=0) + np.diag(shared_precision)
-    shared_pull = gradient[:, width:].sum(axis=0) - (values.shared - priors.shared_mean) * shared_precision
+    shared_pull = (table.weight * slope.score) @ table.shared - (values.shared - priors.shared_mean) * shared_precision
     inverse = np.asarray(np.linalg.inv(own_block), dtype=np.float64)
     link = inverse @ coupling
     rest = shared_block - np.einsum("ips,ipt->st", coupling, link)
     shared_covariance = np.linalg.inv((rest + rest.T) / 2)
     shared_step = shared_covariance @ (shared_pull - np.einsum("ips,ip->s", link, own_pull))
     own_step = np.einsum("ipq,iq->ip", inverse, own_pull) - link @ shared_step
-    change = table.shared @ shared_step + np.sum(table.own * own_step[table.item], axis=1)
+    change = table.shared @ shared_step + _own_part(table, own_step)
     longest = float(np.max(np.abs(change), initial=0.0))
     damp = min(1.0, LONGEST_STEP / longest) if longest > 0 else 1.0
     stepped = Coefficients(values.own + damp * own_step, values.shared + damp * shared_step)
     return stepped, Covariance(inverse, link, shared_covariance), longest
+
+
+def _item_sums(table: Table, slope: Slopes) -> tuple[FloatArray, FloatArray]:
+    """(items, p + s, p + s) information in the item's and the shared columns; (items, p) score in the item's."""
+    items, width = table.bounds.size - 1, table.own.shape[1]
+    both = np.empty((table.sold.size, width + table.shared.shape[1]))
+    root = np.sqrt(table.weight * slope.information)[:, None]  # a product with itself takes half the time
+    np.multiply(table.own, root, out=both[:, :width])
+    np.multiply(table.shared, root, out=both[:, width:])
+    score = table.weight * slope.score
+    block, pull = np.empty((items, both.shape[1], both.shape[1])), np.empty((items, width))
+    for at in range(items):
+        rows = slice(int(table.bounds[at]), int(table.bounds[at + 1]))
+        block[at] = both[rows].T @ both[rows]
+        pull[at] = score[rows] @ table.own[rows]
+    return block, pull

@@ -9,7 +9,7 @@ from datetime import date
 
 import numpy as np
 
-from farmops.core.demand.exposure import DaySeen, day_arrays
+from farmops.core.demand.exposure import DayArrays, DaySeen, day_arrays
 from farmops.core.demand.profile import DEFAULT_PROFILE
 from farmops.core.demand.special import FloatArray
 
@@ -59,7 +59,7 @@ def _ratio(part: tuple[float, float], rest: tuple[float, float]) -> float:
     return float(np.clip((part[0] / part[1]) / (rest[0] / rest[1]), *RATIO_RANGE))
 
 
-def simple_means(days: Sequence[DaySeen], as_of: date) -> SimpleMeans:
+def simple_means(days: Sequence[DaySeen], as_of: date, seen: DayArrays | None = None) -> SimpleMeans:
     """Fit the fall-back.
 
     Parameters
@@ -67,6 +67,8 @@ def simple_means(days: Sequence[DaySeen], as_of: date) -> SimpleMeans:
     days : sequence of DaySeen
         Sorted; each must tell something.
     as_of : date
+    seen : DayArrays, optional
+        Of the days, where they are at hand.
 
     Returns
     -------
@@ -74,7 +76,7 @@ def simple_means(days: Sequence[DaySeen], as_of: date) -> SimpleMeans:
     """
     if not days:
         return SimpleMeans({}, {}, {}, FIRST_MEAN, {}, 1.0)
-    arrays = day_arrays(days)
+    arrays = day_arrays(days) if seen is None else seen
     exposure = np.where(arrays.is_untimed, UNTIMED_EXPOSURE, arrays.exposure(DEFAULT_PROFILE.bins))
     sold = arrays.sold
     age = np.array([(as_of - day.record.day).days / 7 for day in days])
@@ -94,6 +96,7 @@ def simple_means(days: Sequence[DaySeen], as_of: date) -> SimpleMeans:
     category_of = {day.record.item: day.record.category for day in days}
     farm = max(everything[0] / everything[1], 0.1)
     mean = {item: farm for item in category_of}
+    rows_of = {item: np.flatnonzero(items == item) for item in category_of}
     sd: dict[str, float] = {}
     category_mean: dict[str, float] = {}
     for _ in range(PASSES):
@@ -102,7 +105,7 @@ def simple_means(days: Sequence[DaySeen], as_of: date) -> SimpleMeans:
             alike = [mean[item] for item, own in category_of.items() if own == category]
             category_mean[category] = max(float(np.mean(alike)), 0.1)
         mean = {
-            item: _item_mean(items == item, sold, exposure * factor, recent, mean[item], category_mean[own], sd, item)
+            item: _item_mean(rows_of[item], sold, exposure * factor, recent, mean[item], category_mean[own], sd, item)
             for item, own in category_of.items()
         }
     return SimpleMeans(mean, sd, category_mean, farm, market_ratio, rain_ratio)

@@ -30,13 +30,15 @@ def log_gamma(x: npt.ArrayLike) -> FloatArray:
     Stirling's series (Abramowitz & Stegun 6.1.41) after moving the argument up by the recurrence.
     """
     z = np.array(x, dtype=np.float64)
+    low = z < _STIRLING_FROM
     shift = np.zeros_like(z)
-    while True:
-        low = z < _STIRLING_FROM
-        if not low.any():
-            break
-        shift = np.where(low, shift - np.log(np.where(low, z, 1.0)), shift)
-        z = np.where(low, z + 1.0, z)
+    if low.any():
+        small = z[low]
+        rising = small.copy()
+        for step in range(1, int(_STIRLING_FROM)):
+            rising *= small + step
+        shift[low] = -np.log(rising)
+        z[low] = small + _STIRLING_FROM
     inverse = 1.0 / z
     square = inverse * inverse
     tail = np.zeros_like(z)
@@ -88,6 +90,7 @@ def beta_share(a: npt.ArrayLike, b: npt.ArrayLike, x: npt.ArrayLike) -> FloatArr
     The negative binomial's upper tail is P(D >= q) = I_x(q, k) with x = mean / (k + mean)
     (Abramowitz & Stegun 26.5.26).
     """
+    log_gammas = log_gamma(a) + log_gamma(b)
     a_, b_, x_ = (np.array(part, dtype=np.float64) for part in np.broadcast_arrays(a, b, x))
     turned = x_ > (a_ + 1.0) / (a_ + b_ + 2.0)
     first = np.where(turned, b_, a_)
@@ -95,8 +98,7 @@ def beta_share(a: npt.ArrayLike, b: npt.ArrayLike, x: npt.ArrayLike) -> FloatArr
     inside = np.clip(np.where(turned, 1.0 - x_, x_), _SMALLEST, 1.0)
     log_front = (
         log_gamma(first + second)
-        - log_gamma(first)
-        - log_gamma(second)
+        - log_gammas
         + first * np.log(inside)
         + second * np.log1p(-np.minimum(inside, 1.0 - 1e-16))
     )

@@ -66,23 +66,41 @@ def test_a_late_crowd_is_learned():
         assert learned[-1] == pytest.approx(1.0, abs=1e-12)
 
 
+def unsettled(seed: int) -> tuple[Crowds, CrowdEvidence, np.ndarray]:
+    seen, _ = evidence(seed, n=30)
+    rng = np.random.default_rng(seed)
+    return Crowds(default_crowds(2).log_rate + rng.normal(0, 0.2, (2, BINS)), is_learned=True), seen, prior_precision(2)
+
+
+def aside(crowds: Crowds, at: int, by: float) -> tuple[Crowds, np.ndarray]:
+    """One log rate, or one shift, moved."""
+    rate, shift = crowds.log_rate.copy(), np.zeros(2)
+    if at < 2 * BINS:
+        rate[at // BINS, at % BINS] += by
+    else:
+        shift[at - 2 * BINS] = by
+    return Crowds(rate, is_learned=True), shift
+
+
 def test_gradient_is_that_of_the_posterior():
-    seen, _ = evidence(2, n=30)
-    rng = np.random.default_rng(2)
-    crowds = Crowds(default_crowds(2).log_rate + rng.normal(0, 0.2, (2, BINS)), is_learned=True)
-    precision = prior_precision(2)
-    _, gradient = _normal_equations(crowds, seen, precision)
+    crowds, seen, precision = unsettled(2)
+    _, _, gradient = _normal_equations(crowds, seen, precision)
     step = 1e-5
     for at in (0, 7, BINS + 3, 2 * BINS, 2 * BINS + 1):
-        ends = []
-        for side in (step, -step):
-            rate, shift = crowds.log_rate.copy(), np.zeros(2)
-            if at < 2 * BINS:
-                rate[at // BINS, at % BINS] += side
-            else:
-                shift[at - 2 * BINS] = side
-            ends.append(_log_posterior(Crowds(rate, is_learned=True), shift, seen, precision))
+        ends = [_log_posterior(*aside(crowds, at, side), seen, precision) for side in (step, -step)]
         assert gradient[at] == pytest.approx((ends[0] - ends[1]) / (2 * step), rel=1e-4, abs=1e-3)
+
+
+def test_curvature_is_that_of_the_posterior():
+    crowds, seen, precision = unsettled(4)
+    _, bend, _ = _normal_equations(crowds, seen, precision)
+    step = 1e-5
+    for at in (0, 7, BINS + 3):
+        ends = [
+            _normal_equations(aside(crowds, at, side)[0], seen, precision)[2] for side in (step, -step)
+        ]  # a gradient's slope is exact where the second difference of a posterior is not
+        slope = (ends[0] - ends[1]) / (2 * step)
+        assert bend[at] == pytest.approx(-slope, rel=1e-4, abs=1e-3 * np.abs(bend[at]).max())
 
 
 def test_times_that_never_vary_are_not_trusted():
