@@ -1,11 +1,12 @@
 """Where each room's screens hang."""
 
-from django.urls import URLPattern, URLResolver, path
+from django.urls import URLPattern, URLResolver, include, path
 
 from farmops.exchange.views import notebook, sowing, start
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", start.start, name="start"),
+    path("", include("farmops.farm.urls")),
     path("notebooks/", start.notebooks, name="notebooks"),
     path("notebooks/demo/", start.demo, name="notebook-demo"),
     path("notebooks/<slug:key>/", notebook.notebook, name="notebook"),

@@ -1,0 +1,57 @@
+"""What was done on one farm day: every entry, what it took back or corrected, by whom and when."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from farmops.farm.days import farm_zone, minute_of
+from farmops.journal.models import Entry, Job
+
+MOST = 300  # entries on one page; a busy day has about a hundred
+
+
+@dataclass(frozen=True, slots=True)
+class BookLine:
+    """One entry as the day book shows it.
+
+    Attributes
+    ----------
+    minute : int
+        When it was said, on the farm's clock. [min after midnight]
+    is_live : bool
+        Neither taken back nor corrected.
+    may_undo : bool
+    corrects : str
+        What it took back or replaced; empty for an ordinary entry.
+    """
+
+    entry: Entry
+    minute: int
+    by: str
+    is_live: bool
+    may_undo: bool
+    corrects: str
+
+
+def day_book(day: date) -> Sequence[BookLine]:
+    """The newest entries of a farm day, newest first."""
+    zone = farm_zone()
+    entries = (
+        Entry.objects.filter(farm_day=day)
+        .exclude(job=Job.READ)
+        .select_related("by", "corrects", "corrected_by")
+        .order_by("-pk")[:MOST]
+    )
+    return [_line(entry, minute_of(entry.said_at, zone)) for entry in entries]
+
+
+def _line(entry: Entry, minute: int) -> BookLine:
+    is_live = not hasattr(entry, "corrected_by")
+    return BookLine(
+        entry,
+        minute,
+        str(entry.by or ""),
+        is_live,
+        is_live and entry.job != Job.UNDO,
+        entry.corrects.said if entry.corrects else "",
+    )

@@ -1,0 +1,10 @@
+"""Addresses of the farm's own pages."""
+
+from django.urls import path
+
+from farmops.farm.views import day_book
+
+urlpatterns = [
+    path("day-book/", day_book.book, name="day-book"),
+    path("entries/<int:number>/undo/", day_book.undo_entry, name="undo-entry"),
+]

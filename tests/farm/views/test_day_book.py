@@ -1,0 +1,111 @@
+"""The day book's pages, and how a job's page answers."""
+
+import re
+from datetime import UTC, date, datetime
+
+import pytest
+from django.urls import reverse
+
+from farmops.farm.models import ClosedDays, Farm
+from farmops.journal.deed import Saying, change, do_once
+from farmops.journal.models import Entry, Job
+
+pytestmark = pytest.mark.django_db
+NOW = datetime(2026, 5, 4, 12, 30, tzinfo=UTC)
+TODAY = date(2026, 5, 4)
+
+
+@pytest.fixture(autouse=True)
+def farm(db):
+    return Farm.objects.create(name="Mill Bend (invented)", latitude="42.4", time_zone="America/New_York")
+
+
+def close_a_day(number: int) -> Entry:
+    def write(entry):
+        ClosedDays.objects.create(first_on=TODAY, last_on=TODAY, reason=f"closed {number}")
+        return f"Closed a day, {number}", {}
+
+    said = Saying(key=f"k-{number}", body={"n": number}, day=TODAY, said_at=NOW, now=NOW)
+    return do_once(said, Job.SET, write).entry
+
+
+def rows_of(response) -> list[str]:
+    body = response.content.decode().partition("<tbody>")[2].partition("</tbody>")[0]
+    plain = (re.sub(r"<[^>]+>", " ", row) for row in body.split("</tr>"))
+    return [" ".join(row.split()) for row in plain if row.strip()]
+
+
+def key_in(response) -> str:
+    return re.search(r'name="once" value="([^"]+)"', response.content.decode())[1]
+
+
+def test_the_newest_stands_first_at_the_farms_time(client):
+    close_a_day(1), close_a_day(2)
+    assert rows_of(client.get(reverse("day-book"))) == [
+        "08:30 Closed a day, 2 Undo",
+        "08:30 Closed a day, 1 Undo",
+    ]
+
+
+def test_an_empty_day_says_that_nothing_was_written(client):
+    page = client.get(reverse("day-book"), {"day": "2026-05-03"}).content.decode()
+    assert "Nothing was written down for this day. That is not the same as nothing done." in page
+
+
+def test_a_day_that_is_none_is_not_found(client):
+    assert client.get(reverse("day-book"), {"day": "2026-02-30"}).status_code == 404
+
+
+@pytest.mark.parametrize("entries", [3, 300])
+def test_the_page_asks_the_database_as_often_for_many_as_for_few(client, django_assert_num_queries, entries):
+    for number in range(entries):
+        close_a_day(number)
+    with django_assert_num_queries(3):
+        response = client.get(reverse("day-book"))
+    assert len(rows_of(response)) == entries
+
+
+def test_undo_is_shown_struck_through_and_cannot_be_done_twice(client):
+    entry = close_a_day(1)
+    address = reverse("undo-entry", args=[entry.pk])
+    form = client.get(address)
+    sent = {"once": key_in(form)}
+    done = client.post(address, sent)
+    assert (done.status_code, done["Location"]) == (303, "/day-book/?day=2026-05-04")
+    again = client.post(address, sent)
+    assert (again.status_code, Entry.objects.count()) == (303, 2)
+    assert rows_of(client.get(reverse("day-book"))) == [
+        "09:00 Taken back: Closed a day, 1",
+        "08:30 Closed a day, 1 no longer counts",
+    ]
+    other = client.post(address, {"once": "another-form"})
+    assert other.status_code == 422
+    words = "Somebody has just corrected this entry. Look at it again before you change it."
+    assert re.findall(r"<p>(.*?)</p>", other.content.decode().partition('role="alert">')[2].partition("</div>")[0]) == [
+        words
+    ]
+    assert key_in(other) == "another-form"
+
+
+def test_where_to_go_next_is_one_of_our_own_pages(client):
+    address = reverse("undo-entry", args=[close_a_day(1).pk])
+    there = client.post(address, {"once": "one", "next": "https://elsewhere.example/"})
+    assert there["Location"] == "/day-book/?day=2026-05-04"
+
+
+def test_a_refusal_names_what_came_after(client):
+    ClosedDays.objects.create(first_on=TODAY, last_on=TODAY, reason="holiday")
+
+    def note(reason):
+        def write(entry):
+            change(entry, ClosedDays.objects.get(), reason=reason)
+            return f"Closed for {reason}", {}
+
+        return do_once(Saying(key=reason, body={}, day=TODAY, said_at=NOW, now=NOW), Job.SET, write).entry
+
+    first = note("frost")
+    note("snow")
+    refused = client.post(reverse("undo-entry", args=[first.pk]), {"once": "one"})
+    assert refused.status_code == 422
+    assert "“Closed for snow” came after it. Take that back first." in refused.content.decode()
+    assert ClosedDays.objects.get().reason == "snow"
