@@ -30,9 +30,8 @@ def close_a_day(number: int) -> Entry:
 
 
 def rows_of(response) -> list[str]:
-    body = response.content.decode().partition("<tbody>")[2].partition("</tbody>")[0]
-    plain = (re.sub(r"<[^>]+>", " ", row) for row in body.split("</tr>"))
-    return [" ".join(row.split()) for row in plain if row.strip()]
+    rows = re.findall(r"<li>(.*?)</li>", response.content.decode(), re.S)
+    return [" ".join(re.sub(r"<[^>]+>", " ", row).split()) for row in rows]
 
 
 def key_in(response) -> str:
@@ -42,8 +41,8 @@ def key_in(response) -> str:
 def test_the_newest_stands_first_at_the_farms_time(client):
     close_a_day(1), close_a_day(2)
     assert rows_of(client.get(reverse("day-book"))) == [
-        "08:30 Closed a day, 2 Undo",
-        "08:30 Closed a day, 1 Undo",
+        "Closed a day, 2 08:30 Undo Closed a day, 2",
+        "Closed a day, 1 08:30 Undo Closed a day, 1",
     ]
 
 
@@ -75,8 +74,8 @@ def test_undo_is_shown_struck_through_and_cannot_be_done_twice(client):
     again = client.post(address, sent)
     assert (again.status_code, Entry.objects.count()) == (303, 2)
     assert rows_of(client.get(reverse("day-book"))) == [
-        "09:00 Taken back: Closed a day, 1",
-        "08:30 Closed a day, 1 no longer counts",
+        "Taken back: Closed a day, 1 09:00",
+        "Closed a day, 1 08:30 · no longer counts",
     ]
     other = client.post(address, {"once": "another-form"})
     assert other.status_code == 422
