@@ -121,7 +121,7 @@ class MarketFact(models.Model):
             models.CheckConstraint(
                 name="market_fact_amount_where_it_counts",
                 condition=(Q(kind__in=("sold out", "back", "price")) & Q(amount=None))
-                | (~Q(kind__in=("sold out", "back", "price")) & Q(amount__gte=0)),
+                | (~Q(kind__in=("sold out", "back", "price")) & Q(amount__isnull=False) & Q(amount__gte=0)),
                 violation_error_message=_("Say how much: 0 or more."),
             ),
             models.CheckConstraint(
