@@ -77,6 +77,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "farmops.people.middleware.know_who_asks",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -127,6 +128,14 @@ LANGUAGE_CODE = "en"
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = os.environ.get("FARMOPS_TIME_ZONE") or _computer_zone()
+
+_VALIDATORS = "django.contrib.auth.password_validation."
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": _VALIDATORS + "UserAttributeSimilarityValidator"},
+    {"NAME": _VALIDATORS + "MinimumLengthValidator"},
+    {"NAME": _VALIDATORS + "CommonPasswordValidator"},
+    {"NAME": _VALIDATORS + "NumericPasswordValidator"},
+]
 
 STATIC_URL = "static/"
 STATIC_ROOT = BASE_DIR / ".static"

@@ -1,0 +1,38 @@
+"""Erasing a person: the name and the account's data go, what they recorded stays."""
+
+from datetime import datetime
+
+from django.contrib.auth.models import User
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from farmops.people.models import Invitation, Person, Role
+from farmops.people.not_let_in import NotLetIn
+
+
+def erase_person(*, person: Person, now: datetime) -> None:
+    """Empty the name for good; the account lets nobody in and open links of theirs are over.
+
+    Raises
+    ------
+    NotLetIn
+        If it is the last grower with an account: nobody could let anybody in afterwards.
+    """
+    with transaction.atomic():
+        growers = list(
+            Person.objects.select_for_update()
+            .filter(role=Role.GROWER, works_here=True, account__isnull=False)
+            .order_by("pk")
+            .values_list("pk", flat=True)
+        )
+        if growers == [person.pk]:
+            raise NotLetIn(_("This is the last grower with an account. Give another grower one first."))
+        Person.objects.filter(pk=person.pk).update(name="", works_here=False, erased_at=now)
+        Invitation.objects.open_at(now).filter(person=person).update(used_at=now)
+        account = User.objects.filter(person=person).first()
+        if account is not None:
+            account.username, account.first_name, account.last_name, account.email = f"erased-{account.pk}", "", "", ""
+            account.is_active = False
+            account.set_unusable_password()
+            account.save()
+    person.refresh_from_db()

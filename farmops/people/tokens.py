@@ -1,0 +1,16 @@
+"""Secrets of links and phones: made here, shown once, kept only as a hash."""
+
+import hashlib
+import secrets
+
+SECRET_BYTES = 32  # 256 bits: not to be guessed, so a quick hash is enough
+
+
+def new_secret() -> str:
+    """A fresh secret, in letters that fit a link."""
+    return secrets.token_urlsafe(SECRET_BYTES)
+
+
+def hash_of(secret: str) -> str:
+    """What is stored in its place: SHA-256, in hexadecimal."""
+    return hashlib.sha256(secret.encode(errors="surrogatepass")).hexdigest()
