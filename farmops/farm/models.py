@@ -16,6 +16,7 @@ class Farm(models.Model):
         LETTER = "letter", _("Letter")
         A4 = "a4", _("A4")
 
+    id = models.PositiveSmallIntegerField(primary_key=True, default=1, editable=False)
     name = models.CharField(max_length=120)
     latitude = models.DecimalField(max_digits=8, decimal_places=5)
     time_zone = models.CharField(max_length=60, default="America/New_York")
