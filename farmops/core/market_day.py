@@ -1,305 +1,162 @@
-"""One item on one market day: what was sold, what came back, when the table was empty, what it took.
+"""What one line of a market day says: sold, left, unaccounted, how long the table was empty, what was taken.
 
-Three states of what came back are kept apart: unknown (None), none (0), so much. Nothing is forced to balance.
+Three states are kept apart: unknown (None), none (0), so much. Nothing is forced to fit: what does not add up is shown.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
-from decimal import Decimal
-from enum import StrEnum
-
-from farmops.core.quantities import cents
-
-
-class Event(StrEnum):
-    """What changes whether something lies on the table."""
-
-    OUT = "out"
-    BACK = "back"  # more was found, or somebody pressed too soon
-    RESTOCKED = "restocked"
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
 
 
 @dataclass(frozen=True, slots=True)
-class TableEvent:
-    """One event at the stall.
-
-    Attributes
-    ----------
-    event : Event
-    minute : int or None
-        Minutes after midnight; None where nobody looked at the clock. [min]
-    """
-
-    event: Event
-    minute: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Tally:
-    """So many sold, as counted by one seller; with a minute, those sold up to then at the price before.
-
-    Attributes
-    ----------
-    amount : int, >= 0
-    minute : int or None
-        [min]
-    """
-
-    amount: int
-    minute: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PriceFrom:
-    """A price from one minute on: `cents` for `count` units, 500 for 2.
-
-    Attributes
-    ----------
-    minute : int or None
-        None is from the opening on. [min]
-    cents : int, >= 0
-        [cent]
-    count : int, > 0
-    """
-
-    minute: int | None
-    cents: int
-    count: int = 1
-
-
-@dataclass(frozen=True, slots=True)
-class LineRecord:
-    """All that is known of one item on one market day; amounts are whole and of one unit.
+class Line:
+    """What is known of one item on one market day; counts in whole steps.
 
     Attributes
     ----------
     opens, closes : int
-        When customers came and were gone; `closes` is when the stall was left, if that was earlier. [min]
+        [min after midnight]
     brought : int or None
-        Fresh, what waited in the van included; None where nobody wrote it down.
+        Fresh, restocked part included.
     carried_in : int
         Left from an earlier market.
-    events : sequence of TableEvent
-        In the order in which they were said.
-    tallies : sequence of Tally
-    came_back : mapping of str to int
-        Each kind of leftover that was said; empty where nothing was said.
+    left : tuple of int
+        Each kind of what came back: taken home, given away, compost; () is unknown, (0,) is none.
+    tallied : tuple of int
+        Sales as each seller counted them; () is none counted.
+    empty : tuple of (int or None, int or None)
+        Spells of an empty table: from when to when it was back; None is "time not known" and "never back".
     """
 
     opens: int
     closes: int
-    brought: int | None
+    brought: int | None = None
     carried_in: int = 0
-    events: Sequence[TableEvent] = ()
-    tallies: Sequence[Tally] = ()
-    came_back: dict[str, int] = field(default_factory=dict)
+    left: tuple[int, ...] = ()
+    tallied: tuple[int, ...] = ()
+    empty: tuple[tuple[int | None, int | None], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """brought + carried in = sold + each leftover + unaccounted, as far as it is known.
+    """What adds up and what does not.
 
     Attributes
     ----------
-    offered : int or None
+    on_table : int or None
         Brought and carried in.
-    came_back : int or None
-        None: unknown. 0: none.
-    by_count : int or None
-        Sold by what was brought and came back; also where the table was empty at the end and nothing was said.
-    by_tally : int or None
     sold : int or None
-        The tally where there is one, else the count; never raised to make the sum come out.
+        As counted where somebody counted and nobody knows what is left; else what is not left.
+    sold_by_tally : int or None
+    not_tallied : int or None
+        Sold by what is left, less sold as counted. Above 0: sales nobody counted.
     unaccounted : int or None
-        Of what was offered, neither tallied nor come back; below 0 where more was tallied than there was.
-    is_floor : bool
-        It was sold out at some time: customers may have wanted more than `sold`.
+        On the table, less sold as counted, less all that came back. Above 0: gone without a note.
+    share_sold : Fraction or None
+        Of what was on the table.
     out_minutes : int or None
-        How long the table was empty while the market was open; None where a time is not known. [min]
-    out_at : tuple of (int or None)
-        Each time it ran out; None = time not known. The first survives a restock. [min]
-    is_empty : bool
-        The last thing known of the table is that nothing lay on it.
+        How long the table was empty; None where a time is not known.
+    is_floor : bool
+        It ran out, so sold is "at least", not what was wanted.
     """
 
-    offered: int | None
-    came_back: int | None
-    by_count: int | None
-    by_tally: int | None
+    on_table: int | None
     sold: int | None
+    sold_by_tally: int | None
+    not_tallied: int | None
     unaccounted: int | None
-    is_floor: bool
+    share_sold: Fraction | None
     out_minutes: int | None
-    out_at: tuple[int | None, ...]
-    is_empty: bool
+    is_floor: bool
 
 
-def balance_of(line: LineRecord) -> Balance:
-    """What one line adds up to.
-
-    Notes
-    -----
-    Nothing is said of the time between a closing of unknown length and the next event; then `out_minutes` is None.
-    """
-    events = in_order(line.events)
-    is_empty = bool(events) and events[-1].event is Event.OUT
-    out_at = tuple(event.minute for event in events if event.event is Event.OUT)
-    offered = None if line.brought is None else line.brought + line.carried_in
-    came_back = sum(line.came_back.values()) if line.came_back else None
-    by_tally = sum(tally.amount for tally in line.tallies) if line.tallies else None
-    known_back = 0 if came_back is None and is_empty else came_back
-    by_count = None if offered is None or known_back is None else offered - known_back
-    ran_out = bool(out_at) or (came_back == 0 and bool(offered))
-    return Balance(
-        offered=offered,
-        came_back=came_back,
-        by_count=by_count,
-        by_tally=by_tally,
-        sold=by_count if by_tally is None else by_tally,
-        unaccounted=None if by_count is None or by_tally is None else by_count - by_tally,
-        is_floor=ran_out,
-        out_minutes=_minutes_out(events, line.opens, line.closes, unsaid=ran_out and not out_at),
-        out_at=out_at,
-        is_empty=is_empty,
-    )
-
-
-def in_order(events: Sequence[TableEvent]) -> list[TableEvent]:
-    """Events by their minute; one without keeps its place behind what was said before it."""
-    placed, latest = [], -1
-    for number, event in enumerate(events):
-        at = latest if event.minute is None else event.minute
-        latest = max(latest, at)
-        placed.append((at, number, event))
-    return [event for _, _, event in sorted(placed, key=lambda one: one[:2])]
-
-
-def _minutes_out(events: Sequence[TableEvent], opens: int, closes: int, *, unsaid: bool) -> int | None:
-    total, since = 0, None
-    for event in events:
-        if event.minute is None:
-            return None
-        if event.event is Event.OUT:
-            since = event.minute if since is None else since
-        elif since is not None:
-            total += _within(since, event.minute, opens, closes)
-            since = None
-    if since is not None:
-        total += _within(since, closes, opens, closes)
-    return None if unsaid else total
-
-
-def _within(start: int, end: int, opens: int, closes: int) -> int:
-    return max(0, min(end, closes) - max(start, opens))
-
-
-def sell_through(balance: Balance) -> Decimal | None:
-    """Sold as a share of what was offered, 0 to 1; None where either is unknown or nothing was offered. [-]"""
-    if balance.sold is None or not balance.offered:
-        return None
-    return Decimal(balance.sold) / balance.offered
-
-
-def even_rate_stretch(sold: int, open_minutes: int, out_minutes: int) -> Decimal:
-    """What would have been sold had the table never been empty and had customers come evenly.
-
-    Parameters
-    ----------
-    sold : int, >= 0
-    open_minutes, out_minutes : int, 0 <= out_minutes < open_minutes
-        [min]
-
-    Notes
-    -----
-    An upper guess, since mornings are busier: shown beside a figure to explain it, never planned from.
+def balance(line: Line) -> Balance:
+    """Hold brought against sold and what came back.
 
     Raises
     ------
     ValueError
-        If it was never on the table while the market was open.
+        If a count is below 0, the market closes before it opens, or a table is back before it was empty.
     """
-    if not 0 <= out_minutes < open_minutes:
-        raise ValueError(f"out {out_minutes} of {open_minutes} minutes leaves no time on the table")
-    return Decimal(sold) * open_minutes / (open_minutes - out_minutes)
+    _check(line)
+    on_table = None if line.brought is None else line.brought + line.carried_in
+    left = sum(line.left) if line.left else None
+    tally = sum(line.tallied) if line.tallied else None
+    ran_out = bool(line.empty) and line.empty[-1][1] is None
+    by_count = None
+    if on_table is not None and (left is not None or ran_out):
+        by_count = on_table - (left or 0)
+    sold = by_count if by_count is not None else tally
+    return Balance(
+        on_table=on_table,
+        sold=sold,
+        sold_by_tally=tally,
+        not_tallied=None if by_count is None or tally is None else by_count - tally,
+        unaccounted=None if on_table is None or tally is None or left is None else on_table - tally - left,
+        share_sold=Fraction(sold, on_table) if sold is not None and on_table else None,
+        out_minutes=_out(line),
+        is_floor=bool(line.empty),
+    )
 
 
-def mean_sold(days: Iterable[tuple[int | None, int | None]]) -> Decimal | None:
-    """Mean sold over the days on which something was offered.
-
-    Parameters
-    ----------
-    days : iterable of (offered, sold)
-        A day without the item says nothing of what customers wanted, nor does one whose sales are unknown.
-    """
-    sold = [amount for offered, amount in days if offered and amount is not None]
-    return Decimal(sum(sold)) / len(sold) if sold else None
-
-
-@dataclass(frozen=True, slots=True)
-class Takings:
-    """What one line took.
-
-    Attributes
-    ----------
-    low, high : int
-        Equal where it is known which were sold at which price. [cent]
-    sold : int
-    odd : tuple of (int, PriceFrom)
-        Tallies that do not go into whole packs of their price: 15 at "2 for 5".
-    """
-
-    low: int
-    high: int
-    sold: int
-    odd: tuple[tuple[int, PriceFrom], ...] = ()
-
-
-def takings_of(tallies: Sequence[Tally], sold: int, prices: Sequence[PriceFrom], per_unit: int = 1) -> Takings | None:
-    """What was taken for a line by the prices of its day.
-
-    Parameters
-    ----------
-    tallies : sequence of Tally
-        A tally with a minute was sold at the price that held until then; one without, at the last price.
-    sold : int, >= 0
-        Sold in all. What no tally covers was sold at one of the day's prices: a range, not a figure.
-    prices : sequence of PriceFrom
-        In order of time, the opening's first.
-    per_unit : int, > 0
-        Stored amount of one priced unit: 1 for counts, nanograms of a pound for pounds.
+def even_rate_guess(line: Line) -> Fraction | None:
+    """Customers of a whole day if they came evenly: an upper guess, for mornings are busier; never the estimate used.
 
     Returns
     -------
-    Takings or None
-        None without a price. Each tally is rounded to whole cents, half up; then added.
+    Fraction or None
+        None where nothing is known to be sold, or a time is not known: what sold is then a floor and no more.
     """
-    if not prices:
+    found = balance(line)
+    if found.sold is None or found.out_minutes is None:
         return None
-    ordered = sorted(prices, key=lambda price: -1 if price.minute is None else price.minute)
-    total, odd = 0, []
-    for tally in tallies:
-        price = _held_until(ordered, tally.minute)
-        total += _cents(tally.amount, price, per_unit)
-        if tally.amount % (price.count * per_unit) and price.count > 1:
-            odd.append((tally.amount, price))
-    rest = max(0, sold - sum(tally.amount for tally in tallies))
-    each = [_cents(rest, price, per_unit) for price in ordered]
-    return Takings(total + min(each), total + max(each), sold, tuple(odd))
+    on_sale = line.closes - line.opens - found.out_minutes
+    return Fraction(found.sold * (line.closes - line.opens), on_sale) if on_sale > 0 else None
 
 
-def mean_price(takings: Takings, per_unit: int = 1) -> Decimal | None:
-    """Taken for one unit, on the mean; None where the takings are a range or nothing was sold. [cent]"""
-    if takings.low != takings.high or not takings.sold:
-        return None
-    return Decimal(takings.low) * per_unit / takings.sold
+@dataclass(frozen=True, slots=True)
+class PriceSpell:
+    """So many sold at one price: `price_cents` for `price_for` of them ("2 for 5")."""
+
+    sold: int
+    price_cents: int
+    price_for: int = 1
 
 
-def _held_until(prices: Sequence[PriceFrom], minute: int | None) -> PriceFrom:
-    if minute is None:
-        return prices[-1]
-    earlier = [price for price in prices if price.minute is None or price.minute < minute]
-    return earlier[-1] if earlier else prices[0]
+def takings_cents(spells: Sequence[PriceSpell]) -> int:
+    """What was taken: each spell rounded half up to a cent, then added. [cents]"""
+    return sum(_half_up(Fraction(spell.sold * spell.price_cents, spell.price_for)) for spell in spells)
 
 
-def _cents(amount: int, price: PriceFrom, per_unit: int) -> int:
-    return cents(Decimal(amount) * price.cents / (price.count * per_unit) / 100)
+def mean_price_cents(spells: Sequence[PriceSpell]) -> int | None:
+    """Taken by sold, half up; None where nothing was sold. [cents]"""
+    sold = sum(spell.sold for spell in spells)
+    return _half_up(Fraction(takings_cents(spells), sold)) if sold else None
+
+
+def odd_counts(spells: Sequence[PriceSpell]) -> list[int]:
+    """Which spells sold a number that their price does not go into (15 at "2 for 5"): worth asking about."""
+    return [number for number, spell in enumerate(spells) if spell.sold % spell.price_for]
+
+
+def _half_up(value: Fraction) -> int:
+    return int(value + Fraction(1, 2))
+
+
+def _out(line: Line) -> int | None:
+    minutes = 0
+    for since, back in line.empty:
+        if since is None:
+            return None
+        minutes += (line.closes if back is None else back) - since
+    return minutes
+
+
+def _check(line: Line) -> None:
+    if line.closes <= line.opens:
+        raise ValueError(f"a market closes after it opens, got {line.opens} to {line.closes}")
+    if min(line.brought or 0, line.carried_in, *line.left, *line.tallied) < 0:
+        raise ValueError(f"counts must be 0 or more, got {line}")
+    for since, back in line.empty:
+        if since is not None and back is not None and back < since:
+            raise ValueError(f"a table is back after it was empty, got {since} to {back}")
