@@ -3,6 +3,8 @@
 Amounts are whole numbers: nanograms where the unit is one of mass, else counts.
 """
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Lower
@@ -37,7 +39,12 @@ class CrateKind(models.Model):
 
 
 class Lot(models.Model):
-    """What was cut of one planting on one day, a mix of lots, a re-bagging, or goods received."""
+    """What was cut of one planting on one day, a mix of lots, a re-bagging, or goods received.
+
+    It stays when the pick that made it is taken back: other picks join it, and crates out of the house carry its code.
+    """
+
+    outlives_its_entry: ClassVar[bool] = True
 
     class Kind(models.TextChoices):
         HARVEST = "harvest", _("harvest")

@@ -57,11 +57,16 @@ def turn_back(entry: Entry, because_of: Entry) -> None:
 
 
 def built_upon(entry: Entry) -> list[str]:
-    """What live entries made afterwards point to rows of this one, in their own words."""
+    """What live entries made afterwards point to rows of this one, in their own words.
+
+    A model that says it outlives its entry stays as it is, and so may what rests on it.
+    """
     said: dict[int, str] = {}
     for relation in Entry._meta.related_objects:
         model = relation.related_model
         if isinstance(model, str) or relation.field.name != "entry" or model is Change:
+            continue
+        if getattr(model, "outlives_its_entry", False):
             continue
         rows = list(model._default_manager.filter(entry=entry).values_list("pk", flat=True))
         for pointing in model._meta.related_objects if rows else ():
