@@ -5,7 +5,7 @@ Every 0.0001 lb and every ounce is a whole number of nanograms, so sums of weigh
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
@@ -104,6 +104,32 @@ class Weighed:
 def weighed_total(parts: Iterable[Weighed]) -> Weighed:
     """Sum of weights, the reckoned part still apart."""
     return sum(parts, Weighed())
+
+
+def shared_whole(total: int, shares: Sequence[int]) -> list[int]:
+    """Share out a whole amount so that the parts add up to it: remainders to the largest, then in order.
+
+    Parameters
+    ----------
+    total : int, >= 0
+    shares : sequence of int, >= 0
+        Not all 0 unless the total is. Where the total is at most their sum, no part is above its share.
+
+    Raises
+    ------
+    ValueError
+        If a figure is below 0, or there is something to share and nobody to get it.
+    """
+    everyone = sum(shares)
+    if total < 0 or min(shares, default=0) < 0 or (total and not everyone):
+        raise ValueError(f"{total} cannot be shared out by {list(shares)}: shares are 0 or more, not all of them 0")
+    if not total:
+        return [0] * len(shares)
+    parts = [total * share // everyone for share in shares]
+    by_remainder = sorted(range(len(shares)), key=lambda number: (-(total * shares[number] % everyone), number))
+    for number in by_remainder[: total - sum(parts)]:
+        parts[number] += 1
+    return parts
 
 
 def reckoned(count: Decimal, each: Decimal, unit: str) -> Weighed:

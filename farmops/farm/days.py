@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from farmops.farm.models import Farm
 
@@ -29,6 +30,11 @@ def farm_day(instant: datetime, zone: ZoneInfo | None = None) -> date:
     if instant.tzinfo is None:
         raise ValueError(f"an instant needs its zone, got {instant}")
     return instant.astimezone(zone or farm_zone()).date()
+
+
+def day_in_words(day: date) -> str:
+    """Sat 5 Sep 2026: a day that cannot be read two ways."""
+    return date_format(day, "D j M Y")
 
 
 def farm_today() -> date:

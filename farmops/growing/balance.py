@@ -6,11 +6,13 @@ Rows are locked in key order, plantings before spaces, so that two deeds never w
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from farmops.core.quantities import shared_whole
+from farmops.farm.days import day_in_words, farm_day
 from farmops.growing.models import Leaving, Planting, Space, Stay
 from farmops.journal.deed import Saying, change, save
 from farmops.journal.models import Entry
@@ -128,26 +130,11 @@ def _balance(sown: int, stays: Sequence[Stay], leavings: Sequence[Leaving]) -> B
     open_stays = [stay for stay in stays if there[stay.pk] > 0]
     counts = [there[stay.pk] for stay in open_stays]
     not_placed = max(sown - sum(stay.plants for stay in stays if stay.came_from_id is None), 0)
-    off = spread(min(max(nowhere - not_placed, 0), sum(counts)), counts)
+    off = shared_whole(min(max(nowhere - not_placed, 0), sum(counts)), counts)
     here = tuple(
         Here(stay, plants - less) for stay, plants, less in zip(open_stays, counts, off, strict=True) if plants > less
     )
     return Balance(sown, here, dict(out))
-
-
-def spread(total: int, over: Sequence[int]) -> list[int]:
-    """Share out whole plants in proportion, none getting more than it has: remainders to the largest, then in order.
-
-    `total` must not be above the sum of `over`.
-    """
-    everyone = sum(over)
-    if total == 0 or everyone == 0:
-        return [0] * len(over)
-    shares = [total * one // everyone for one in over]
-    by_remainder = sorted(range(len(over)), key=lambda number: (-(total * over[number] % everyone), number))
-    for number in by_remainder[: total - sum(shares)]:
-        shares[number] += 1
-    return shares
 
 
 def take(entry: Entry, here: Here, plants: int, how: Leaving.How, on: date, cause: str = "") -> Leaving:
@@ -168,17 +155,16 @@ def take(entry: Entry, here: Here, plants: int, how: Leaving.How, on: date, caus
 
 
 def check_day(saying: Saying, *after: tuple[date, str]) -> None:
-    """A job is done today or was done before, and not before what it rests on; `after`: day and what began on it.
-
-    The day may be one ahead of the UTC day: so far east a farm can lie.
-    """
-    if saying.day > saying.now.date() + timedelta(days=1):
-        raise Refused(_("%(day)s lies ahead. Note it when it is done.") % {"day": saying.day}, field="day")
+    """A job is done today or was done before, and not before what it rests on; `after`: day and what began on it."""
+    if saying.day > farm_day(saying.now):
+        raise Refused(
+            _("%(day)s lies ahead. Note it when it is done.") % {"day": day_in_words(saying.day)}, field="day"
+        )
     for day, what in after:
         if saying.day < day:
             raise Refused(
                 _("%(what)s only on %(first)s, so not yet on %(day)s. Put the day right.")
-                % {"what": what, "first": day, "day": saying.day},
+                % {"what": what, "first": day_in_words(day), "day": day_in_words(saying.day)},
                 field="day",
             )
 
@@ -190,7 +176,7 @@ def check_standing(planting: Planting) -> None:
     if planting.cleared_on is not None:
         raise Refused(
             _("%(code)s was cleared on %(day)s. Take that back first if plants still stand.")
-            % {"code": planting.code, "day": planting.cleared_on}
+            % {"code": planting.code, "day": day_in_words(planting.cleared_on)}
         )
 
 

@@ -1,13 +1,13 @@
 """What was typed about one pick, made into whole amounts and shared out between the plantings it was cut from."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 
-from farmops.core.quantities import is_mass, read_amount, unit_name
+from farmops.core.quantities import is_mass, read_amount, shared_whole, unit_name
 from farmops.farm.typed_amount import whole_of
 from farmops.harvest.models import CrateKind
-from farmops.harvest.typed_weight import Weighing, crates_of, split, weight_of, without_crates
+from farmops.harvest.typed_weight import Weighing, crates_of, weight_of, without_crates
 from farmops.journal.refusal import Refused
 
 
@@ -103,7 +103,7 @@ def shared_out(amounts: Amounts, shares: tuple[int, ...]) -> list[Amounts]:
         If one would get nothing.
     """
     counts, masses, culled, culled_ng = (
-        [None] * len(shares) if whole is None else split(whole, shares)
+        [None] * len(shares) if whole is None else shared_whole(whole, shares)
         for whole in (amounts.count, amounts.mass_ng, amounts.culled, amounts.culled_ng)
     )
     if 0 in counts or 0 in masses:
@@ -112,16 +112,7 @@ def shared_out(amounts: Amounts, shares: tuple[int, ...]) -> list[Amounts]:
             % {"typed": amounts.typed, "plantings": len(shares)}
         )
     return [
-        Amounts(
-            count=count,
-            count_unit=amounts.count_unit,
-            mass_ng=mass,
-            culled=off,
-            culled_ng=off_ng,
-            weighing=amounts.weighing,
-            typed=amounts.typed,
-            typed_unit=amounts.typed_unit,
-        )
+        replace(amounts, count=count, mass_ng=mass, culled=off, culled_ng=off_ng)
         for count, mass, off, off_ng in zip(counts, masses, culled, culled_ng, strict=True)
     ]
 

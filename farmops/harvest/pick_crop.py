@@ -1,16 +1,18 @@
 """Picking: what was cut of a planting, or of several into one crate, with its lot, its stock and the plants it took."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from math import ceil
 
+from django.db.models import Q
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from farmops.core.quantities import is_mass
-from farmops.farm.days import farm_day, farm_zone, instant_of
+from farmops.farm.days import day_in_words, farm_day, farm_zone, instant_of
 from farmops.growing.balance import Here, balance_of, begin, check_day, take
 from farmops.growing.models import Leaving, Planting, Schedule, Stay
 from farmops.growing.natural_order import natural_key
@@ -88,6 +90,8 @@ def pick_crop(
     """
     if not cut_from:
         raise ValueError("a pick needs a planting it was cut from")
+    if min(part.share for part in cut_from) < 1:
+        raise ValueError(f"shares are 1 or more, got {[part.share for part in cut_from]}")
 
     def write(entry: Entry) -> tuple[str, Mapping[str, object]]:
         parts = _locked(entry, saying, cut_from)
@@ -98,11 +102,12 @@ def pick_crop(
             _write_part(entry, saying, part, one, moment, {"minute": minute, "cutting": cutting})
             for part, one in zip(parts, shared_out(amounts, tuple(part.share for part in parts)), strict=True)
         ]
-        return _said(saying, parts, amounts), {
+        plants_not_there = sum(one.plants_not_there for one in written)
+        return _said(saying, parts, amounts, plants_not_there), {
             "picks": [one.pick.pk for one in written],
             "lots": [one.lot.code for one in written],
             "stopped": [one.lot.code for one in written if one.is_inside_wait],
-            "plants_not_there": sum(one.plants_not_there for one in written),
+            "plants_not_there": plants_not_there,
         }
 
     return do_once(saying, Job.PICK, write)
@@ -125,9 +130,10 @@ def check_pick(saying: Saying, parts: Sequence[CutFrom], moment: datetime, yes: 
     Refused, NeedsYes
         As `pick_crop`.
     """
-    _check_not_ahead(saying, moment)
     for part in parts:
         _check_there(saying, part)
+    _check_not_ahead(saying, moment)
+    for part in parts:
         is_now = saying.corrects is None and saying.now - moment <= JUST_NOW
         if is_now and part.must_wait_at(moment):
             raise Refused(_do_not_cut(part), field="planting")
@@ -135,7 +141,7 @@ def check_pick(saying: Saying, parts: Sequence[CutFrom], moment: datetime, yes: 
     if cleared and "after_clearing" not in yes:
         raise NeedsYes(
             _("%(code)s was cleared on %(day)s. Was it cut after that all the same, or is it another planting?")
-            % {"code": cleared[0].code, "day": _day(cleared[0].cleared_on or saying.day)},
+            % {"code": cleared[0].code, "day": day_in_words(cleared[0].cleared_on or saying.day)},
             question="after_clearing",
             field="planting",
             offer={"plantings": _standing_of(cleared[0], saying.day)},
@@ -146,7 +152,7 @@ def check_pick(saying: Saying, parts: Sequence[CutFrom], moment: datetime, yes: 
             _("%(code)s should be ready on %(day)s. Was it cut before that?")
             % {
                 "code": ", ".join(part.planting.code for part in early),
-                "day": ", ".join(_day(part.ready_on) for part in early if part.ready_on),
+                "day": ", ".join(day_in_words(part.ready_on) for part in early if part.ready_on),
             },
             question="before_ready",
             field="day",
@@ -171,21 +177,12 @@ def _locked(entry: Entry, saying: Saying, cut_from: Sequence[CutFrom]) -> list[C
     fresh = Planting.objects.select_related("variety", "schedule").in_bulk(keys)
     stays = Stay.objects.select_related("space").in_bulk([part.stay.pk for part in cut_from if part.stay])
     return [
-        CutFrom(
-            planting=fresh[part.planting.pk],
-            stay=stays[part.stay.pk] if part.stay else None,
-            share=part.share,
-            ready_on=part.ready_on,
-            wait_until=part.wait_until,
-            wait_reason=part.wait_reason,
-        )
+        replace(part, planting=fresh[part.planting.pk], stay=stays[part.stay.pk] if part.stay else None)
         for part in cut_from
     ]
 
 
 def _check_not_ahead(saying: Saying, moment: datetime) -> None:
-    if saying.day > farm_day(saying.now):
-        raise Refused(_("%(day)s lies ahead. Note it when it is cut.") % {"day": _day(saying.day)}, field="day")
     if moment > saying.now + JUST_NOW:
         hour = date_format(moment.astimezone(farm_zone()), "H:i")
         raise Refused(_("%(hour)s lies ahead. Note it when it is cut.") % {"hour": hour}, field="minute")
@@ -289,8 +286,10 @@ def _is_cleared(planting: Planting, day: date) -> bool:
 
 def _standing_of(planting: Planting, day: date) -> list[str]:
     """Plantings of the same variety that stood on that day."""
-    others = Planting.objects.sown().filter(variety=planting.variety_id, sown_on__lte=day).exclude(pk=planting.pk)
-    return sorted((one.code for one in others if not _is_cleared(one, day)), key=natural_key)
+    others = Planting.objects.sown().filter(
+        Q(cleared_on=None) | Q(cleared_on__gte=day), variety=planting.variety_id, sown_on__lte=day
+    )
+    return sorted(others.exclude(pk=planting.pk).values_list("code", flat=True), key=natural_key)
 
 
 def _do_not_cut(part: CutFrom) -> str:
@@ -306,8 +305,8 @@ def _do_not_cut(part: CutFrom) -> str:
     }
 
 
-def _said(saying: Saying, parts: Sequence[CutFrom], amounts: Amounts) -> str:
-    """Cut 14.35 lb (9.55 lb without crates) of P26-184 Genovese, Mon 4 May 2026."""
+def _said(saying: Saying, parts: Sequence[CutFrom], amounts: Amounts, plants_not_there: int) -> str:
+    """Cut 14.35 lb (9.55 lb without crates) of P26-184 Genovese, Mon 4 May 2026; 4 plants more than stood there."""
     typed = amounts.typed
     if amounts.weighing and amounts.weighing.crates:
         net = weight_in_words(amounts.weighing.net_ng, amounts.weighing.unit)
@@ -315,12 +314,9 @@ def _said(saying: Saying, parts: Sequence[CutFrom], amounts: Amounts) -> str:
     said = _("Cut %(typed)s of %(plantings)s, %(day)s") % {
         "typed": typed,
         "plantings": " + ".join(f"{part.planting.code} {part.planting.variety.name}" for part in parts),
-        "day": _day(saying.day),
+        "day": day_in_words(saying.day),
     }
-    return (
-        _("%(said)s, in place of: %(old)s") % {"said": said, "old": saying.corrects.said} if saying.corrects else said
-    )
-
-
-def _day(day: date) -> str:
-    return date_format(day, "D j M Y")
+    if not plants_not_there:
+        return said
+    more = ngettext("%(n)d plant more than stood there", "%(n)d plants more than stood there", plants_not_there)
+    return f"{said}; {more % {'n': plants_not_there}}"

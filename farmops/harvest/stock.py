@@ -87,6 +87,7 @@ def in_the_cold_room(today: date) -> list[Lying]:
             "lot__stopped_because",
         )
         .annotate(sum=Sum("amount"), first_cut_on=Min("cut_on"))
+        .exclude(sum=0)
     )
     lots: dict[tuple[str, int | None, int | None, str], dict[int | None, _Sum]] = {}
     for row in moves:

@@ -42,9 +42,7 @@ def given_by(
         Picks up to and with this day.
     """
     given = {planting.pk: Given() for planting in plantings}
-    for pick in Pick.objects.live().filter(planting__in=list(given)):
-        if until is not None and pick.picked_on > until:
-            continue
+    for pick in Pick.objects.live().filter(planting__in=list(given), picked_on__lte=until or date.max):
         one = given[pick.planting_id]
         one.first_on = min(one.first_on or pick.picked_on, pick.picked_on)
         if pick.count is not None:

@@ -107,24 +107,6 @@ def weight_in_words(mass_ng: int, unit: str) -> str:
     return f"{rounded(from_nanograms(mass_ng, unit), 2)} {unit_name(unit)}"
 
 
-def split(total: int, shares: tuple[int, ...]) -> list[int]:
-    """Share out a whole amount so that the parts add up to it: remainders to the largest, then in order.
-
-    Raises
-    ------
-    ValueError
-        If a share is below 1.
-    """
-    if not shares or min(shares) < 1:
-        raise ValueError(f"shares are 1 or more, got {shares}")
-    everyone = sum(shares)
-    parts = [total * share // everyone for share in shares]
-    by_remainder = sorted(range(len(shares)), key=lambda number: (-(total * shares[number] % everyone), number))
-    for number in by_remainder[: total - sum(parts)]:
-        parts[number] += 1
-    return parts
-
-
 def _ounces_beside(pounds: Decimal, unit: str, ounces: str, *, field: str, yes: frozenset[str]) -> Decimal:
     if unit != "lb" or pounds != int(pounds):
         raise Refused(_("Ounces stand beside whole pounds only."), field=field)

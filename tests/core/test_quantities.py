@@ -17,6 +17,7 @@ from farmops.core.quantities import (
     read_amount,
     reckoned,
     rounded,
+    shared_whole,
     unit_name,
     weighed_total,
 )
@@ -146,3 +147,29 @@ def test_units_are_written_one_way():
 def test_finer_than_a_nanogram_is_refused():
     with pytest.raises(ValueError, match="finer than a nanogram"):
         nanograms(Decimal("0.00001234567"), "lb")
+
+
+@given(total=st.integers(0, 10**17), shares=st.lists(st.integers(1, 1000), min_size=1, max_size=6))
+def test_parts_add_up_and_are_at_most_one_from_their_share(total, shares):
+    parts = shared_whole(total, shares)
+    assert sum(parts) == total
+    assert all(abs(part * sum(shares) - total * share) < sum(shares) for part, share in zip(parts, shares, strict=True))
+
+
+@given(counts=st.lists(st.integers(0, 500), min_size=1, max_size=8), share=st.fractions(0, 1))
+def test_nobody_gives_more_than_it_has(counts, share):
+    total = int(sum(counts) * share)
+    shares = shared_whole(total, counts)
+    assert sum(shares) == total
+    assert all(0 <= off <= count for off, count in zip(shares, counts, strict=True))
+
+
+def test_the_largest_remainder_gets_the_odd_one_and_of_equal_ones_the_first():
+    assert shared_whole(10, (1, 1, 1)) == [4, 3, 3]
+    assert shared_whole(7, (2, 3, 0)) == [3, 4, 0]
+
+
+@pytest.mark.parametrize(("total", "shares"), [(5, (0, 0)), (5, ()), (5, (3, -1)), (-1, (1,))])
+def test_what_cannot_be_shared_out_is_refused(total, shares):
+    with pytest.raises(ValueError, match="cannot be shared out"):
+        shared_whole(total, shares)

@@ -3,10 +3,9 @@
 from datetime import UTC, date, datetime
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from farmops.growing.balance import balance_of, spread
+from farmops.farm.models import Farm
+from farmops.growing.balance import balance_of
 from farmops.growing.lose_plants import lose_plants
 from farmops.growing.models import Leaving, Planting, Space, SpaceKind, Stay, Variety
 from farmops.journal.deed import Saying
@@ -59,8 +58,12 @@ def test_no_more_are_lost_than_stand_there(stay):
     ("plants", "day", "words"),
     [
         (0, TODAY, "Say how many: 1 or more."),
-        (5, date(2026, 4, 30), "They came in only on 2026-05-01, so not yet on 2026-04-30. Put the day right."),
-        (5, date(2026, 5, 6), "2026-05-06 lies ahead. Note it when it is done."),
+        (
+            5,
+            date(2026, 4, 30),
+            "They came in only on Fri 1 May 2026, so not yet on Thu 30 Apr 2026. Put the day right.",
+        ),
+        (5, date(2026, 5, 5), "Tue 5 May 2026 lies ahead. Note it when it is done."),
     ],
 )
 def test_what_cannot_have_happened_is_refused(stay, plants, day, words):
@@ -69,11 +72,20 @@ def test_what_cannot_have_happened_is_refused(stay, plants, day, words):
     assert (str(refused.value), Leaving.objects.count()) == (words, 0)
 
 
+def test_tomorrow_is_the_farms_tomorrow(stay):
+    Farm.objects.create(name="Mill Bend (invented)", latitude="42.4", time_zone="America/New_York")
+    evening = datetime(2026, 5, 5, 0, 30, tzinfo=UTC)  # half past eight on 4 May at the farm
+    lose_plants(saying=saying("one", said_at=evening, now=evening), stay=stay, plants=5)
+    with pytest.raises(Refused) as refused:
+        lose_plants(saying=saying("two", said_at=evening, now=evening, day=date(2026, 5, 5)), stay=stay, plants=5)
+    assert str(refused.value) == "Tue 5 May 2026 lies ahead. Note it when it is done."
+
+
 def test_nothing_is_lost_of_what_was_cleared(stay):
     Planting.objects.filter(pk=stay.planting_id).update(cleared_on=TODAY)
     with pytest.raises(Refused) as refused:
         lose_plants(saying=saying("one"), stay=stay, plants=5)
-    assert str(refused.value) == "P-1 was cleared on 2026-05-04. Take that back first if plants still stand."
+    assert str(refused.value) == "P-1 was cleared on Mon 4 May 2026. Take that back first if plants still stand."
 
 
 def test_a_correction_replaces_the_figure_and_both_stay_to_be_seen(stay):
@@ -90,11 +102,3 @@ def test_a_loss_of_which_nobody_said_where_is_shared_by_the_stays(stay):
     Leaving.objects.create(planting=stay.planting, how="lost", plants=9, left_on=TODAY, entry=stay.entry)
     balance = balance_of(Planting.objects.get())
     assert [here.plants for here in balance.here] == [114, 57]
-
-
-@given(counts=st.lists(st.integers(0, 500), min_size=1, max_size=8), share=st.fractions(0, 1))
-def test_what_is_shared_out_is_all_of_it_and_nobody_gives_more_than_it_has(counts, share):
-    total = int(sum(counts) * share)
-    shares = spread(total, counts)
-    assert sum(shares) == total
-    assert all(0 <= off <= count for off, count in zip(shares, counts, strict=True))

@@ -94,10 +94,10 @@ def test_a_pick_on_the_wrong_planting_is_put_right_after_it_was_sold():
     put_right = pick("right", right, weight="12.4", said={"corrects": noted, "said_at": tomorrow, "now": tomorrow})
     given = given_by([right, wrong])
     assert [given[one.pk].weight.weighed_ng for one in (right, wrong)] == [lb("12.4"), 0]
-    assert put_right.entry.said == (
-        "Cut 12.4 lb of L-13 green butterhead, Mon 4 May 2026, in place of: "
-        "Cut 12.4 lb of L-31 green butterhead, Mon 4 May 2026"
-    )
+    assert [entry.said for entry in (put_right.entry, put_right.entry.corrects)] == [
+        "Cut 12.4 lb of L-13 green butterhead, Mon 4 May 2026",
+        "Cut 12.4 lb of L-31 green butterhead, Mon 4 May 2026",
+    ]
     assert (put_right.entry.corrects, put_right.entry.said_at) == (noted, tomorrow)
     assert list(Pick.objects.order_by("pk").values_list("planting__code", flat=True)) == ["L-31", "L-13"]
     for lot in Lot.objects.all():

@@ -81,9 +81,9 @@ def test_days_of_a_pick():
     with pytest.raises(NeedsYes) as asked:
         pick("after", planting, weight="6", said=dated[15])
     assert (asked.value.question, asked.value.offer) == ("after_clearing", {"plantings": [other.code]})
-    words = "Mon 13 Sep 2027 lies ahead. Note it when it is cut."
+    words = "Mon 13 Sep 2027 lies ahead. Note it when it is done."
     assert refused(Refused, "ahead", planting, said={**dated[15], "day": date(2027, 9, 13)}) == (words, "")
-    words = "L-13 was sown only on 2026-07-20, so not yet on 2026-07-19. Put the day right."
+    words = "L-13 was sown only on Mon 20 Jul 2026, so not yet on Sun 19 Jul 2026. Put the day right."
     assert refused(Refused, "before", planting, said={**dated[15], "day": date(2026, 7, 19)}) == (words, "")
     pick("after", planting, weight="6", said=dated[15], yes={"after_clearing"})
     assert given_by([planting])[planting.pk].weight.weighed_ng == lb(16)
@@ -103,7 +103,7 @@ def test_it_is_cut_where_it_stands():
     planting, other = a_planting(), a_planting("L-31")
     elsewhere, later = a_stay(other, "N-2"), a_stay(planting, "N-3", from_on=date(2026, 5, 3))
     assert refused(Refused, "a", planting, stay=elsewhere) == ("L-13 does not stand there in N-2.", "")
-    words = "They came into N-3 only on 2026-05-03, so not yet on 2026-05-02. Put the day right."
+    words = "They came into N-3 only on Sun 3 May 2026, so not yet on Sat 2 May 2026. Put the day right."
     assert refused(Refused, "b", planting, stay=later, said={"day": date(2026, 5, 2)}) == (words, "")
 
 
@@ -160,6 +160,8 @@ def test_cut_heads_leave_where_they_stood_and_the_plants_balance():
     assert (first.is_over, balance_of(planting).in_stays) == (False, 120)
     done = pick("two", planting, count="80", stay=second)
     assert (balance_of(planting).plants_in(second), done.answer["plants_not_there"]) == (0, 10)
+    words = "Cut 80 head of L-13 green butterhead, Mon 4 May 2026; 10 plants more than stood there"
+    assert done.entry.said == words
     assert StockMove.objects.live().get().amount == 80
 
 
@@ -186,6 +188,12 @@ def test_the_cold_room_counts_as_the_schedule_does(way, unit, moved):
 def test_a_pick_needs_a_planting():
     with pytest.raises(ValueError, match="needs a planting"):
         pick_crop(saying=saying("one"), cut_from=[], cut=TypedCut(weight="1"))
+
+
+def test_a_share_of_a_crate_is_one_or_more():
+    parts = [CutFrom(planting=a_planting(code), share=share) for code, share in (("L-13", 1), ("L-31", 0))]
+    with pytest.raises(ValueError, match=r"shares are 1 or more, got \[1, 0\]"):
+        pick_crop(saying=saying("one"), cut_from=parts, cut=TypedCut(weight="5"))
 
 
 def test_a_pick_asks_as_much_of_the_database_whatever_was_cut_before():

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from farmops.core.quantities import from_nanograms, rounded
-from farmops.harvest.typed_weight import Weighing, crates_of, split, weight_in_words, weight_of, without_crates
+from farmops.harvest.typed_weight import Weighing, crates_of, weight_in_words, weight_of, without_crates
 from farmops.journal.refusal import NeedsYes, Refused
 from tests.harvest.picks import lb
 
@@ -72,18 +72,6 @@ def test_crates_are_one_or_more():
     assert crates_of("3") == 3
     with pytest.raises(Refused, match="no crate"):
         crates_of("0", yes=frozenset({"crates-zero"}))
-
-
-def test_a_share_is_one_or_more():
-    with pytest.raises(ValueError, match="1 or more"):
-        split(5, (1, 0))
-
-
-@given(total=st.integers(0, 10**17), shares=st.lists(st.integers(1, 1000), min_size=1, max_size=6))
-def test_parts_add_up_and_are_at_most_one_from_their_share(total, shares):
-    parts = split(total, tuple(shares))
-    assert sum(parts) == total
-    assert all(abs(part * sum(shares) - total * share) < sum(shares) for part, share in zip(parts, shares, strict=True))
 
 
 @given(gross=st.integers(1, 10**15), crates=st.integers(1, 60), tare=st.integers(1, 10**13))
