@@ -45,15 +45,16 @@ class Balance:
     ----------
     on_table : int or None
         Brought and carried in.
-    sold : int or None
-        As counted where somebody counted and nobody knows what is left; else what is not left.
+    sold_by_count : int or None
+        What was on the table and did not come back; holds what is unaccounted, which stands beside it.
     sold_by_tally : int or None
+        As the sellers counted. Both are kept; neither is bent to the other.
     not_tallied : int or None
         Sold by what is left, less sold as counted. Above 0: sales nobody counted.
     unaccounted : int or None
         On the table, less sold as counted, less all that came back. Above 0: gone without a note.
     share_sold : Fraction or None
-        Of what was on the table.
+        Of what was on the table, by count where what came back is known.
     out_minutes : int or None
         How long the table was empty; None where a time is not known.
     is_floor : bool
@@ -61,7 +62,7 @@ class Balance:
     """
 
     on_table: int | None
-    sold: int | None
+    sold_by_count: int | None
     sold_by_tally: int | None
     not_tallied: int | None
     unaccounted: int | None
@@ -86,10 +87,10 @@ def balance(line: Line) -> Balance:
     by_count = None
     if on_table is not None and (left is not None or ran_out):
         by_count = on_table - (left or 0)
-    sold = by_count if by_count is not None else tally
+    sold = tally if by_count is None else by_count
     return Balance(
         on_table=on_table,
-        sold=sold,
+        sold_by_count=by_count,
         sold_by_tally=tally,
         not_tallied=None if by_count is None or tally is None else by_count - tally,
         unaccounted=None if on_table is None or tally is None or left is None else on_table - tally - left,
@@ -108,10 +109,11 @@ def even_rate_guess(line: Line) -> Fraction | None:
         None where nothing is known to be sold, or a time is not known: what sold is then a floor and no more.
     """
     found = balance(line)
-    if found.sold is None or found.out_minutes is None:
+    sold = found.sold_by_tally if found.sold_by_count is None else found.sold_by_count
+    if sold is None or found.out_minutes is None:
         return None
     on_sale = line.closes - line.opens - found.out_minutes
-    return Fraction(found.sold * (line.closes - line.opens), on_sale) if on_sale > 0 else None
+    return Fraction(sold * (line.closes - line.opens), on_sale) if on_sale > 0 else None
 
 
 @dataclass(frozen=True, slots=True)
