@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
-from farmops.farm.days import farm_zone, minute_of
+from farmops.farm.days import minute_of
 from farmops.journal.models import Entry, Job
 
 MOST = 300  # entries on one page; a busy day has about a hundred
@@ -33,9 +34,8 @@ class BookLine:
     corrects: str
 
 
-def day_book(day: date) -> Sequence[BookLine]:
-    """The newest entries of a farm day, newest first."""
-    zone = farm_zone()
+def day_book(day: date, zone: ZoneInfo) -> Sequence[BookLine]:
+    """The newest entries of a farm day, newest first; `zone` is the farm's."""
     entries = (
         Entry.objects.filter(farm_day=day)
         .exclude(job=Job.READ)

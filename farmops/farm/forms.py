@@ -1,8 +1,13 @@
 """What every job's form carries besides its own fields."""
 
 import secrets
+from typing import Any
 
 from django import forms
+from django.http import QueryDict
+from django.utils.translation import gettext_lazy as _
+
+LONGEST_KEY = 80
 
 
 def new_key() -> str:
@@ -13,9 +18,21 @@ def new_key() -> str:
 class JobForm(forms.Form):
     """The once-only key, the questions answered with yes, and where to go afterwards. Never writes."""
 
-    once = forms.CharField(max_length=80, widget=forms.HiddenInput, initial=new_key)
+    once = forms.CharField(widget=forms.HiddenInput, initial=new_key)
     yes = forms.CharField(required=False, max_length=200, widget=forms.HiddenInput)
     next = forms.CharField(required=False, max_length=300, widget=forms.HiddenInput)
+
+    def __init__(self, typed: QueryDict | None = None, *args: Any, **rest: Any) -> None:  # Any: as Django's own
+        self._has_key = typed is None or 0 < len(typed.get("once", "").strip()) <= LONGEST_KEY
+        if typed is not None and not self._has_key:
+            typed = typed.copy()
+            typed["once"] = new_key()
+        super().__init__(typed, *args, **rest)
+
+    def clean(self) -> dict[str, Any]:  # Any: Django's own signature of cleaned values
+        if not self._has_key:
+            raise forms.ValidationError(_("This form came without its key, so nothing was saved. Send it once more."))
+        return super().clean() or {}
 
     @property
     def answered(self) -> frozenset[str]:

@@ -3,7 +3,6 @@
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from farmops.core.quantities import Doubt, Reading, read_amount
 from farmops.journal.refusal import NeedsYes, Refused
@@ -71,12 +70,10 @@ def whole_of(typed: str, *, field: str, yes: frozenset[str] = frozenset(), may_b
 def _asked(reading: Reading) -> str:
     if reading.doubt is Doubt.ZERO:
         return _("Nothing at all: is 0 meant?")
-    times = int(reading.times_usual or 0)
-    return ngettext(
-        "“%(typed)s” is %(times)d times the usual. Is it meant?",
-        "“%(typed)s” is %(times)d times the usual. Is it meant?",
-        times,
-    ) % {"typed": reading.text.strip(), "times": times}
+    return _("“%(typed)s” is %(times)d times the usual. Is it meant?") % {
+        "typed": reading.text.strip(),
+        "times": int(reading.times_usual or 0),
+    }
 
 
 def _wrong(reading: Reading) -> str:

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.core.exceptions import ValidationError
@@ -51,7 +51,12 @@ class Done:
 
     entry: Entry
     was_there: bool = False
-    answer: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def answer(self) -> Mapping[str, object]:
+        """What the page needed the first time."""
+        first: Mapping[str, object] = self.entry.answer
+        return first
 
 
 def do_once(saying: Saying, job: str, write: Callable[[Entry], tuple[str, Mapping[str, object]]]) -> Done:
@@ -76,8 +81,6 @@ def do_once(saying: Saying, job: str, write: Callable[[Entry], tuple[str, Mappin
         return there
     try:
         with transaction.atomic():
-            if there := _found(saying.key, body_hash):
-                return there
             entry = _entry(saying, job, body_hash)
             entry.save(force_insert=True)
             said, answer = write(entry)
@@ -89,7 +92,7 @@ def do_once(saying: Saying, job: str, write: Callable[[Entry], tuple[str, Mappin
         if there := _found(saying.key, body_hash):
             return there
         raise Refused(_why(error, saying)) from error
-    return Done(entry, answer=entry.answer)
+    return Done(entry)
 
 
 def change(entry: Entry, row: models.Model, **new: object) -> None:
@@ -149,7 +152,7 @@ def _found(key: str, body_hash: str) -> Done | None:
             _("That form was sent before with other figures: “%(said)s”. Open it again to add another.")
             % {"said": entry.said}
         )
-    return Done(entry, was_there=True, answer=entry.answer)
+    return Done(entry, was_there=True)
 
 
 def _why(error: IntegrityError, saying: Saying) -> str:

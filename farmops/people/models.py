@@ -23,9 +23,6 @@ class PersonQuerySet(models.QuerySet["Person"]):
     def working(self) -> "PersonQuerySet":
         return self.filter(works_here=True)
 
-    def by_name(self) -> "PersonQuerySet":
-        return self.order_by(Lower("name"), "pk")
-
 
 class Person(models.Model):
     """Somebody who does jobs. Names stand here alone, so that they can be erased while records stay."""

@@ -1,14 +1,16 @@
 """The day book: what was done today, and taking the last thing back."""
 
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from farmops.farm.day_book import day_book
-from farmops.farm.days import farm_today
+from farmops.farm.days import farm_day, farm_zone
 from farmops.farm.forms import JobForm
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.journal.models import Entry
@@ -18,8 +20,9 @@ from farmops.web.pages import render_page
 
 @require_GET
 def book(request: HttpRequest) -> HttpResponse:
-    day = _day(request.GET.get("day", ""))
-    context = {"day": day, "lines": day_book(day)}
+    zone = farm_zone()
+    day = _day(request.GET.get("day", ""), zone)
+    context = {"day": day, "lines": day_book(day, zone)}
     return render_page(request, "farm/day_book.html", context, partial="farm/_day_book.html")
 
 
@@ -38,8 +41,8 @@ def undo_entry(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
-def _day(text: str) -> date:
+def _day(text: str, zone: ZoneInfo) -> date:
     try:
-        return date.fromisoformat(text) if text else farm_today()
+        return date.fromisoformat(text) if text else farm_day(timezone.now(), zone)
     except ValueError as error:
         raise Http404(text) from error

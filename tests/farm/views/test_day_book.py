@@ -59,7 +59,7 @@ def test_a_day_that_is_none_is_not_found(client):
 def test_the_page_asks_the_database_as_often_for_many_as_for_few(client, django_assert_num_queries, entries):
     for number in range(entries):
         close_a_day(number)
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(2):
         response = client.get(reverse("day-book"))
     assert len(rows_of(response)) == entries
 
@@ -90,6 +90,15 @@ def test_where_to_go_next_is_one_of_our_own_pages(client):
     address = reverse("undo-entry", args=[close_a_day(1).pk])
     there = client.post(address, {"once": "one", "next": "https://elsewhere.example/"})
     assert there["Location"] == "/day-book/?day=2026-05-04"
+
+
+@pytest.mark.parametrize("key", [None, "", " ", "k" * 81], ids=["none", "empty", "blank", "too long"])
+def test_a_form_without_its_key_comes_back_with_one_and_then_works(client, key):
+    address = reverse("undo-entry", args=[close_a_day(1).pk])
+    refused = client.post(address, {} if key is None else {"once": key})
+    assert (refused.status_code, Entry.objects.count()) == (422, 1)
+    assert "This form came without its key, so nothing was saved. Send it once more." in refused.content.decode()
+    assert client.post(address, {"once": key_in(refused)}).status_code == 303
 
 
 def test_a_refusal_names_what_came_after(client):
