@@ -77,6 +77,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "farmops.farm.middleware.in_farm_time",
     "farmops.people.middleware.know_who_asks",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -128,6 +129,9 @@ LANGUAGE_CODE = "en"
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = os.environ.get("FARMOPS_TIME_ZONE") or _computer_zone()
+
+# Whole days by which the clock is set back; the demo's records end on a day of their own.
+CLOCK_BACK_DAYS = 0
 
 _VALIDATORS = "django.contrib.auth.password_validation."
 AUTH_PASSWORD_VALIDATORS = [

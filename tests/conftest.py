@@ -3,15 +3,21 @@
 import os
 import re
 from collections.abc import Generator
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 import time_machine
 from django.conf import settings as django_settings
+from django.contrib.auth.models import User
 from django.db import connections
+from django.http import HttpResponse
+from django.test import Client
 from hypothesis import settings
 
+from farmops.people.let_in import let_phone_in, make_link
+from farmops.people.middleware import remember_person, remember_phone
+from farmops.people.models import Person, Role
 from tests.catalogue import CASES, CHECKS, ORACLES
 
 pytest_plugins = ["pytester"]
@@ -113,3 +119,28 @@ def django_db_modify_db_settings(
     """A file of this run's own: in memory, pages that ask for several things at once meet a locked table."""
     if connections["default"].vendor == "sqlite":
         connections["default"].settings_dict["TEST"]["NAME"] = str(tmp_path_factory.mktemp("db") / "test.sqlite3")
+
+
+@pytest.fixture
+def phone_client(db: None) -> Client:
+    """A phone that was let in, with Ines of the crew working on it."""
+    today = NOW.date()
+    phone, secret = let_phone_in(
+        secret=make_link(purpose="phone", now=NOW), called="Shed", until_on=date(2026, 12, 31), today=today, now=NOW
+    )
+    answer = HttpResponse()
+    remember_phone(answer, phone, secret, today)
+    remember_person(answer, phone, Person.objects.create(name="Ines"), today)
+    client = Client()
+    client.cookies.update(answer.cookies)
+    return client
+
+
+@pytest.fixture
+def office_client(db: None) -> Client:
+    """Odile, who grows here, signed in with her password."""
+    account = User.objects.create_user("Odile", password="long enough to pass")
+    Person.objects.create(name="Odile", role=Role.GROWER, account=account)
+    client = Client()
+    client.force_login(account)
+    return client

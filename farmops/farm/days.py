@@ -7,9 +7,9 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
-from django.utils import timezone
 from django.utils.formats import date_format
 
+from farmops import clock
 from farmops.farm.models import Farm
 
 
@@ -39,7 +39,7 @@ def day_in_words(day: date) -> str:
 
 def farm_today() -> date:
     """The farm's day now."""
-    return farm_day(timezone.now())
+    return farm_day(clock.now())
 
 
 def minute_of(instant: datetime, zone: ZoneInfo | None = None) -> int:

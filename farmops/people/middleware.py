@@ -6,8 +6,8 @@ from datetime import date
 from django.conf import settings
 from django.core import signing
 from django.http import HttpRequest, HttpResponse
-from django.utils import timezone
 
+from farmops import clock
 from farmops.people.models import Person, Phone
 from farmops.people.tokens import hash_of
 
@@ -20,7 +20,7 @@ def know_who_asks(get_response: Callable[[HttpRequest], HttpResponse]) -> Callab
     """Set both before the page is made; without cookies nothing is asked of the database."""
 
     def ask(request: HttpRequest) -> HttpResponse:
-        phone = _phone(request, timezone.localdate())
+        phone = _phone(request, clock.today())
         request.phone = phone  # type: ignore[attr-defined]  # ours
         request.person = _signed_in(request) or _chosen(request, phone)  # type: ignore[attr-defined]  # ours
         return get_response(request)

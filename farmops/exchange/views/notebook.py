@@ -7,10 +7,10 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, QueryDi
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from farmops import clock
 from farmops.exchange.desk import Sheet, desk
 from farmops.exchange.figures import PREFIX
 from farmops.exchange.forms import DropForm
@@ -68,7 +68,7 @@ def notebook(request: HttpRequest, key: str) -> HttpResponse:
     is_kept = KeptNotebook.objects.filter(key=key).exists()
     if overfull := too_many(found):
         return refused(request, sheet, overfull)
-    page = make_page(sheet, found, answers, given_once(request.GET), timezone.localdate(), is_kept=is_kept)
+    page = make_page(sheet, found, answers, given_once(request.GET), clock.today(), is_kept=is_kept)
     response = render_page(request, "exchange/notebook.html", {"page": page}, partial="exchange/_notebook.html")
     response["Cache-Control"] = "no-store"
     return response
@@ -133,7 +133,7 @@ def page_for_paper(request: HttpRequest, key: str) -> NotebookPage | None:
         found = read_once(sheet, answers)
     except NotebookRefused:
         return None
-    return make_page(sheet, found, answers, given_once(request.GET), timezone.localdate()) if found.is_ready else None
+    return make_page(sheet, found, answers, given_once(request.GET), clock.today()) if found.is_ready else None
 
 
 @require_GET

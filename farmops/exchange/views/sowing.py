@@ -8,11 +8,11 @@ from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
 
+from farmops import clock
 from farmops.exchange.desk import desk
 from farmops.exchange.farm_sheets import blank_sheets, bundle, read_bundle
 from farmops.exchange.sheets.columns import SHEETS
@@ -33,8 +33,8 @@ def day_in(text: str | None) -> date:
     try:
         day = date.fromisoformat((text or "").strip())
     except ValueError:
-        return timezone.localdate()
-    return day if FIRST_YEAR <= day.year <= LAST_YEAR else timezone.localdate()
+        return clock.today()
+    return day if FIRST_YEAR <= day.year <= LAST_YEAR else clock.today()
 
 
 def sheets_screen(request: HttpRequest, faults: list[Fault], as_of: date, *, status: int = 200) -> HttpResponse:

@@ -5,11 +5,11 @@ from pathlib import Path
 from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
 
+from farmops import clock
 from farmops.exchange.desk import desk
 from farmops.exchange.forms import DropForm
 from farmops.exchange.models import KeptNotebook
@@ -55,9 +55,7 @@ def notebooks(request: HttpRequest) -> HttpResponse:
         return start_screen(request, form, status=422)
     file = form.cleaned_data["sheet"]
     content = form.cleaned_data["pasted"] if file is None else file.read()
-    name = (
-        _("Pasted on %(day)s") % {"day": in_words(timezone.localdate())} if file is None else (file.name or "")[-120:]
-    )
+    name = _("Pasted on %(day)s") % {"day": in_words(clock.today())} if file is None else (file.name or "")[-120:]
     try:
         read_notebook(content, name)
     except NotebookRefused as refusal:

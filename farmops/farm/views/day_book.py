@@ -6,9 +6,9 @@ from zoneinfo import ZoneInfo
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
+from farmops import clock
 from farmops.farm.day_book import day_book
 from farmops.farm.days import farm_day, farm_zone
 from farmops.farm.forms import JobForm
@@ -43,6 +43,6 @@ def undo_entry(request: HttpRequest, number: int) -> HttpResponse:
 
 def _day(text: str, zone: ZoneInfo) -> date:
     try:
-        return date.fromisoformat(text) if text else farm_day(timezone.now(), zone)
+        return date.fromisoformat(text) if text else farm_day(clock.now(), zone)
     except ValueError as error:
         raise Http404(text) from error

@@ -5,9 +5,9 @@ from datetime import date
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 
+from farmops import clock
 from farmops.farm.days import farm_today
 from farmops.farm.forms import JobForm
 from farmops.journal.deed import Done, Saying
@@ -20,7 +20,7 @@ NOT_TYPED = {"csrfmiddlewaretoken", "once", "next"}
 
 def saying_of(request: HttpRequest, *, day: date | None = None, corrects: Entry | None = None) -> Saying:
     """What a form says besides its own facts: who, when, which key, and everything as it was typed."""
-    now = timezone.now()
+    now = clock.now()
     typed = {name: values for name, values in sorted(request.POST.lists()) if name not in NOT_TYPED}
     return Saying(
         key=request.POST.get("once", ""),

@@ -3,9 +3,10 @@
 from datetime import date
 
 from django import template
-from django.utils import timezone
 from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
+
+from farmops.clock import today
 
 register = template.Library()
 
@@ -62,7 +63,7 @@ def dollars(value: float) -> str:
 @register.simple_tag
 def today_line() -> str:
     """The farm's day and its ISO week, for the head of every screen."""
-    day = timezone.localdate()
+    day = today()
     return _("Week %(week)d · %(day)s") % {"week": day.isocalendar().week, "day": in_words(day)}
 
 

@@ -59,7 +59,7 @@ def test_a_day_that_is_none_is_not_found(client):
 def test_the_page_asks_the_database_as_often_for_many_as_for_few(client, django_assert_num_queries, entries):
     for number in range(entries):
         close_a_day(number)
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(3):
         response = client.get(reverse("day-book"))
     assert len(rows_of(response)) == entries
 
