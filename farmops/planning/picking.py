@@ -291,8 +291,7 @@ def blocked_on(rows: FarmRows, plantings: Sequence[Planting], day: date) -> tupl
         for row in rows.waiting:
             if row.ended > day or not _was_treated(planting, row):
                 continue
-            hours = None if row.entry_hours is None else float(row.entry_hours)
-            until = not_before(job_end(row.ended, row.ended_at, zone), row.harvest_days, hours)
+            until = _until(row, zone)
             if until is not None and until <= morning:
                 continue
             one = Blocked(planting.key, planting.variety, spaces_of(planting), until, row.product)
@@ -301,6 +300,14 @@ def blocked_on(rows: FarmRows, plantings: Sequence[Planting], day: date) -> tupl
         if latest is not None:
             found.append(latest)
     return tuple(found)
+
+
+def _until(row: Waiting, zone: str) -> datetime | None:
+    if row.not_before is not None:
+        minute = row.not_before_at or 0
+        return datetime.combine(row.not_before, time(minute // 60, minute % 60), ZoneInfo(zone))
+    hours = None if row.entry_hours is None else float(row.entry_hours)
+    return not_before(job_end(row.ended, row.ended_at, zone), row.harvest_days, hours)
 
 
 def _was_treated(planting: Planting, row: Waiting) -> bool:

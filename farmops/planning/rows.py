@@ -216,6 +216,8 @@ class MarketDay(Row):
     guess: Decimal | None = None
     weather: str = ""
     status: str = "took place"
+    left_at: int | None = None  # went home early
+    restocks: tuple[tuple[int, Decimal], ...] = ()  # where there were several: minute and how much
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -228,6 +230,17 @@ class StandingOrder(Row):
     last_day: date | None = None
     every_weeks: int = 1
     failing_costs: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SingleWant(Row):
+    """Wanted once, beside what is standing; `instead`: in place of it, and 0 is "not this time". The last one wins."""
+
+    outlet: str
+    item: str
+    day: date
+    amount: Decimal
+    instead: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -262,6 +275,8 @@ class Waiting(Row):
     harvest_days: int | None = None
     entry_hours: Decimal | None = None
     by: str = ""
+    not_before: date | None = None  # the grower's own "do not cut before", with its hour; `product` is its reason
+    not_before_at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,6 +300,7 @@ class FarmRows:
     market_days: tuple[MarketDay, ...] = ()
     standing_orders: tuple[StandingOrder, ...] = ()
     box_counts: tuple[BoxCount, ...] = ()
+    single_wants: tuple[SingleWant, ...] = ()
     closed_days: tuple[ClosedDay, ...] = ()
     waiting: tuple[Waiting, ...] = ()
     missing: tuple[str, ...] = field(default=())  # names of sheets that were not there

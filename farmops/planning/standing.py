@@ -134,7 +134,7 @@ def plantings_of(rows: FarmRows, as_of: date) -> list[Planting]:
         walks[walk.planting].append(Walked(walk.day, walk.by, ready, late, bool(walk.finished)))
     found = []
     for row in rows.plantings:
-        if row.sown > as_of or row.state == "planned":
+        if row.sown > as_of or row.state == "planned" or row.variety not in versions:
             continue
         schedule = schedule_on(versions[row.variety], row.sown)
         stands = [
@@ -143,7 +143,7 @@ def plantings_of(rows: FarmRows, as_of: date) -> list[Planting]:
             if stay.state == "done" and stay.from_day <= as_of
         ]
         picked = [
-            Picked(pick.day, float(convert(pick.amount, pick.unit, schedule.unit)), pick.cutting)
+            Picked(pick.day, _as_cut(pick.amount, pick.unit, schedule.unit), pick.cutting)
             for pick in picks[row.planting]
             if pick.day <= as_of
         ]
@@ -162,6 +162,14 @@ def plantings_of(rows: FarmRows, as_of: date) -> list[Planting]:
             )
         )
     return found
+
+
+def _as_cut(amount: Decimal, unit: str, to_unit: str) -> float:
+    """A pick in the schedule's unit; one that was counted where others are weighed tells of its day, not how much."""
+    try:
+        return float(convert(amount, unit, to_unit))
+    except ValueError:
+        return 0.0
 
 
 def _stand(stay: Stay, kind: str, schedule: Schedule) -> Stand:

@@ -122,7 +122,21 @@ def promises(rows: FarmRows, first: date, end: date) -> list[Want]:
             if first <= day < end and not is_closed(rows, box.box, day):
                 price = box.value if box.value is not None else price_of(rows, box.item, box.box, day)
                 found.append(_want(day, outlet, box.item, box.boxes * box.amount, price, box.failing_costs))
+    found = _with_single_wants(rows, found, first, end)
     return sorted(found, key=lambda want: (want.day, want.outlet, want.item))
+
+
+def _with_single_wants(rows: FarmRows, standing: list[Want], first: date, end: date) -> list[Want]:
+    """What was asked for once, added to what stands or put in its place."""
+    outlets = {outlet.outlet: outlet for outlet in rows.outlets}
+    single = [want for want in rows.single_wants if first <= want.day < end]
+    instead = {(want.day, want.outlet, want.item): want for want in single if want.instead}
+    kept = [want for want in standing if (want.day, want.outlet, want.item) not in instead]
+    for want in (*instead.values(), *(want for want in single if not want.instead)):
+        if want.amount > 0:
+            price = price_of(rows, want.item, want.outlet, want.day)
+            kept.append(_want(want.day, outlets[want.outlet], want.item, want.amount, price, None))
+    return kept
 
 
 def _want(day: date, outlet: Outlet, item: str, amount: Decimal, price: Decimal, failing: Decimal | None) -> Want:
@@ -176,10 +190,13 @@ def _record(row: MarketDay, item: Item | None) -> MarketRecord:
     def steps(amount: Decimal | None) -> int | None:
         return None if amount is None else round(convert(amount, row.unit, unit) / step)
 
-    refilled_last = row.restocked_at is not None and row.sold_out_at and row.restocked_at > max(row.sold_out_at)
+    filled_at = max((minute for minute, _much in row.restocks), default=row.restocked_at)
+    refilled_last = filled_at is not None and row.sold_out_at and filled_at > max(row.sold_out_at)
     ran_out = row.left_over == 0 if row.left_over is not None else bool(row.sold_out_at) and not refilled_last
     restocks: tuple[tuple[int, int], ...] = ()
-    if row.restocked and row.restocked_at is not None:
+    if row.restocks:
+        restocks = tuple((minute, steps(much) or 0) for minute, much in row.restocks)
+    elif row.restocked and row.restocked_at is not None:
         restocks = ((row.restocked_at, steps(row.restocked) or 0),)
     return MarketRecord(
         day=row.date,
@@ -187,7 +204,7 @@ def _record(row: MarketDay, item: Item | None) -> MarketRecord:
         item=row.item,
         category=item.category if item else "",
         opens=row.opens,
-        closes=row.closes,
+        closes=row.closes if row.left_at is None else max(min(row.left_at, row.closes), row.opens + 1),
         brought=steps(row.brought) or 0,
         carried_in=steps(row.carried_in) or 0,
         restocks=restocks,

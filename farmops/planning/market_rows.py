@@ -1,0 +1,85 @@
+"""Market days of the tables, one row for each line: what is known of it put together from its facts."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+
+from farmops.planning import rows
+from farmops.planning.stored import amount_of, amount_or_none, money_or_none
+from farmops.selling.models import MarketDay, MarketFact, MarketLine
+
+Kind = MarketFact.Kind
+CAME_BACK = (Kind.LEFT, Kind.HOME, Kind.DONATED, Kind.COMPOST)
+
+
+def market_rows(since: date | None = None) -> tuple[rows.MarketDay, ...]:
+    """Every line of the market days held since a day, oldest first. Two queries."""
+    lines = MarketLine.objects.filter(entry__corrected_by=None).select_related("market_day__outlet", "item")
+    facts = MarketFact.objects.live()
+    if since is not None:
+        lines = lines.filter(market_day__held_on__gte=since)
+        facts = facts.filter(line__market_day__held_on__gte=since)
+    of_line: dict[int, list[MarketFact]] = defaultdict(list)
+    for fact in facts.order_by("pk"):
+        of_line[fact.line_id].append(fact)
+    ordered = lines.order_by("market_day__held_on", "market_day", "pk")
+    return tuple(_row(line, of_line[line.pk]) for line in ordered)
+
+
+def _row(line: MarketLine, facts: Sequence[MarketFact]) -> rows.MarketDay:
+    day = line.market_day
+
+    def sum_of(*kinds: str) -> Decimal | None:
+        amounts = [fact.amount or 0 for fact in facts if fact.kind in kinds]
+        return amount_of(sum(amounts), line.unit) if amounts else None
+
+    restocks = tuple(
+        (fact.minute, amount_of(fact.amount or 0, line.unit))
+        for fact in facts
+        if fact.kind == Kind.RESTOCKED and fact.minute is not None
+    )
+    is_ahead = day.status == MarketDay.Status.PLANNED
+    return rows.MarketDay(
+        date=day.held_on,
+        market=day.outlet.name,
+        opens=day.opens_minute,
+        closes=day.closes_minute,
+        item=line.item.name,
+        unit=line.unit,
+        price=money_or_none(line.price_cents),
+        brought=_meant(line) if is_ahead else sum_of(Kind.BROUGHT),
+        left_over=sum_of(*CAME_BACK),
+        restocked=sum_of(Kind.RESTOCKED),
+        restocked_at=restocks[0][0] if restocks else None,
+        sold_out_at=_ran_out(facts),
+        sold=sum_of(Kind.TALLIED),
+        carried_in=sum_of(Kind.CARRIED_IN),
+        unit_cost=_unit_cost(line),
+        leftover_value=money_or_none(line.leftover_value_cents),
+        step=amount_or_none(line.step, line.unit),
+        guess=amount_or_none(line.guess, line.unit),
+        weather=day.weather,
+        status=day.status,
+        left_at=day.left_minute,
+        restocks=restocks if len(restocks) > 1 else (),
+    )
+
+
+def _meant(line: MarketLine) -> Decimal | None:
+    """For a day to come: the grower's own number, else what was advised."""
+    return amount_or_none(line.own_number if line.own_number is not None else line.advised, line.unit)
+
+
+def _ran_out(facts: Sequence[MarketFact]) -> tuple[int, ...]:
+    """When the table was empty; of a touch that was taken back at once nothing is left."""
+    backs = [fact.minute for fact in facts if fact.kind == Kind.BACK and fact.minute is not None]
+    outs = [fact.minute for fact in facts if fact.kind == Kind.SOLD_OUT and fact.minute is not None]
+    return tuple(sorted(minute for minute in set(outs) if minute not in backs))
+
+
+def _unit_cost(line: MarketLine) -> tuple[Decimal, bool] | None:
+    if line.unit_cost_percent is not None:
+        return line.unit_cost_percent / 100, True
+    cost = money_or_none(line.unit_cost_cents)
+    return None if cost is None else (cost, False)

@@ -1,0 +1,163 @@
+"""What the page of a pick shows before anything is typed: where it stands, what the list asks for, last time's crates."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.http import QueryDict
+from django.utils.translation import gettext as _
+
+from farmops.core.quantities import is_mass, read_amount, unit_name
+from farmops.farm.models import Farm
+from farmops.growing.models import Planting, Schedule, Stay
+from farmops.growing.natural_order import natural_key, walking_key
+from farmops.harvest.amounts_shown import MANY, figure
+from farmops.harvest.forms import PickForm
+from farmops.harvest.models import CrateKind, Pick, PickLine
+from farmops.harvest.pick_sheets import done_of
+from farmops.waiting.models import DoNotCut
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What the pick list asks for: the figure as one would type it, its unit, and the button's words."""
+
+    amount: str
+    unit: str
+    words: str
+    stay: str = ""
+
+    @property
+    def is_weight(self) -> bool:
+        return is_mass(self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class PickPage:
+    """Everything the page needs.
+
+    Attributes
+    ----------
+    stays : tuple of Stay
+        Where the planting stands, in walking order.
+    others : tuple of Planting
+        What else of the crop stands: it may lie in the same crate.
+    by_weight : bool
+        The weight is asked first, else the count.
+    initial : mapping
+        What stands in the boxes before anything is typed.
+    """
+
+    planting: Planting
+    stays: tuple[Stay, ...]
+    others: tuple[Planting, ...]
+    crate_kinds: tuple[CrateKind, ...]
+    waits: tuple[DoNotCut, ...]
+    listed: Listed | None
+    by_weight: bool
+    is_metric: bool
+    regrows: bool
+    unit: str
+    initial: Mapping[str, object]
+
+    @property
+    def where(self) -> str:
+        return ", ".join(stay.space.name for stay in self.stays)
+
+    def form(self, typed: QueryDict | None = None, **initial: object) -> PickForm:
+        return PickForm(
+            typed,
+            initial={**self.initial, **initial},
+            count_units=() if self.by_weight and is_mass(self.unit) else (self.unit,),
+            stays=self.stays,
+            others=self.others,
+            crate_kinds=self.crate_kinds,
+        )
+
+
+def pick_page(planting: Planting, asked: Mapping[str, str], today: date) -> PickPage:
+    """Gather it; the same few queries however much grows.
+
+    Parameters
+    ----------
+    planting : Planting
+        With variety and schedule.
+    asked : mapping
+        `amount`, `unit` and `stay` of the line one came from; without them the day's pick list is asked.
+    today : date
+    """
+    standing = _standing_of_the_crop(planting)
+    stays = tuple(stay for stay in standing if stay.planting_id == planting.pk)
+    others = {stay.planting_id: stay.planting for stay in standing if stay.planting_id != planting.pk}
+    listed = _asked(asked) or _of_the_list(planting, today)
+    is_metric = Farm.objects.values_list("units", flat=True).first() == Farm.Units.KG
+    unit = unit_name(listed.unit if listed else planting.schedule.unit if planting.schedule else "head")
+    by_weight = is_mass(unit)
+    last = _last_weighed(planting)
+    weight_unit = unit if by_weight else "kg" if is_metric else "lb"
+    initial = {
+        "count_unit": "head" if by_weight else unit,
+        "weight_unit": weight_unit,
+        "stay": asked.get("stay", "") or (listed.stay if listed else ""),
+        "crate": (last.entry.answer.get("crate") or "") if last else "",
+        "crates": (last.crates or "") if last and last.entry.answer.get("crate") else "",
+        "day": today,
+    }
+    return PickPage(
+        planting=planting,
+        stays=stays,
+        others=tuple(sorted(others.values(), key=lambda other: natural_key(other.code))),
+        crate_kinds=tuple(sorted(CrateKind.objects.all(), key=lambda kind: natural_key(kind.name))),
+        waits=tuple(DoNotCut.objects.in_force().filter(planting=planting).order_by("pk")),
+        listed=listed,
+        by_weight=by_weight,
+        is_metric=is_metric,
+        regrows=planting.schedule is not None and planting.schedule.way == Schedule.Way.CUT,
+        unit=unit,
+        initial=initial,
+    )
+
+
+def _standing_of_the_crop(planting: Planting) -> Sequence[Stay]:
+    stays = Stay.objects.live().filter(
+        planting__variety__crop=planting.variety.crop,
+        planting__state=Planting.State.DONE,
+        planting__cleared_on=None,
+        state=Stay.State.DONE,
+        is_over=False,
+    )
+    return sorted(
+        stays.select_related("planting__variety", "space__kind"), key=lambda stay: (walking_key(stay.space), stay.pk)
+    )
+
+
+def _asked(asked: Mapping[str, str]) -> Listed | None:
+    reading = read_amount(asked.get("amount", ""))
+    unit = unit_name(asked.get("unit", "") or reading.unit)
+    if reading.amount is None or reading.doubt is not None or not unit:
+        return None
+    return _listed(f"{reading.amount:f}", unit, asked.get("stay", ""))
+
+
+def _of_the_list(planting: Planting, today: date) -> Listed | None:
+    """What is left to cut of it by the day's latest list; nothing once all of it is cut."""
+    lines = PickLine.objects.filter(planting=planting, sheet__pick_on=today, is_stock=False, amount__gt=0)
+    found = list(lines.select_related("stay__space").order_by("-sheet__version", "position"))
+    latest = [line for line in found if line.sheet_id == found[0].sheet_id]
+    if not latest:
+        return None
+    for one in done_of(latest, today).values():
+        if not one.is_done and one.left:
+            return _listed(figure(one.left, one.line.unit), unit_name(one.line.unit), str(one.line.stay_id or ""))
+    return None
+
+
+def _listed(amount: str, unit: str, stay: str) -> Listed:
+    shown = unit if amount == "1" else MANY.get(unit, unit)
+    return Listed(amount, unit, _("%(amount)s %(unit)s as listed") % {"amount": amount, "unit": shown}, stay)
+
+
+def _last_weighed(planting: Planting) -> Pick | None:
+    """The last pick of the variety that was weighed: its crates are the likeliest."""
+    picks = Pick.objects.live().filter(planting__variety=planting.variety_id, mass_ng__isnull=False)
+    return picks.select_related("entry").order_by("-pk").first()

@@ -1,0 +1,221 @@
+"""Plantings of the tables and all that was noted of them, as rows.
+
+A stay of the tables says how many came in, and its leavings how and when they went. A row of stays has one last day:
+so plants that moved on together are a row of their own, and what was lost or cut stands in the last row of its stay,
+as it would on paper; losses and picks tell of it besides.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from django.db.models import Q, QuerySet
+
+from farmops.core.quantities import is_mass
+from farmops.farm.days import farm_day, farm_zone, minute_of
+from farmops.growing.models import Leaving, Planting, Stay, Walk
+from farmops.harvest.models import Pick
+from farmops.planning import rows
+from farmops.planning.stored import amount_of
+from farmops.waiting.models import DoNotCut, Treatment
+
+How = Leaving.How
+TOGETHER = (How.MOVED, How.CLEARED, How.NOT_NOTED)  # these end a row of their own; lost and cut plants do not
+
+
+@dataclass(frozen=True, slots=True)
+class Records:
+    """Rows of what grows."""
+
+    plantings: tuple[rows.Planting, ...]
+    stays: tuple[rows.Stay, ...]
+    losses: tuple[rows.Loss, ...]
+    walks: tuple[rows.Walk, ...]
+    picks: tuple[rows.Pick, ...]
+    waiting: tuple[rows.Waiting, ...]
+
+
+def planting_rows(since: date | None = None) -> Records:
+    """Plantings sown since a day, or standing then, with stays, losses, walks, picks and waits. One query a table."""
+    which = Planting.objects.filter(_since(since))
+    plantings = {one.pk: one for one in which.select_related("variety", "seed_lot", "schedule").order_by("pk")}
+    codes = {key: one.code for key, one in plantings.items()}
+    keys = which.values("pk")
+    leavings: dict[int, list[Leaving]] = defaultdict(list)
+    losses = []
+    for leaving in Leaving.objects.live().filter(planting__in=keys).select_related("stay__space").order_by("pk"):
+        if leaving.stay_id is not None:
+            leavings[leaving.stay_id].append(leaving)
+        if leaving.how == How.LOST:
+            losses.append(_loss(leaving, codes[leaving.planting_id]))
+    stays = list(
+        Stay.objects.live().filter(planting__in=keys).select_related("space", "came_from__space").order_by("pk")
+    )
+    walks = Walk.objects.live().filter(planting__in=keys).select_related("entry__by").order_by("pk")
+    picks = Pick.objects.live().filter(planting__in=keys).select_related("stay__space", "entry__by").order_by("pk")
+    treatments = Treatment.objects.live().select_related("planting", "space", "entry__by").order_by("pk")
+    return Records(
+        plantings=tuple(_planting(one) for one in plantings.values()),
+        stays=tuple(row for one in stays for row in stay_rows(one, codes[one.planting_id], leavings[one.pk])),
+        losses=tuple(losses),
+        walks=tuple(_walk(one, codes[one.planting_id]) for one in walks),
+        picks=tuple(_pick(one, plantings[one.planting_id]) for one in picks),
+        waiting=(
+            *(_treated(one) for one in treatments if one.planting_id is None or one.planting_id in codes),
+            *_waits(codes, stays, which),
+        ),
+    )
+
+
+def _since(since: date | None) -> Q:
+    is_there = ~Q(state=Planting.State.NOT_SOWN)
+    if since is None:
+        return is_there
+    return is_there & (Q(sown_on__gte=since) | Q(cleared_on=None) | Q(cleared_on__gte=since))
+
+
+def _planting(one: Planting) -> rows.Planting:
+    return rows.Planting(
+        planting=one.code,
+        variety=one.variety.name,
+        sown=one.sown_on,
+        plants=one.plants,
+        seed_lot=one.seed_lot.name if one.seed_lot else "",
+        state=one.state,
+        cleared=one.cleared_on,
+        note=one.note,
+    )
+
+
+def stay_rows(stay: Stay, planting: str, leavings: Sequence[Leaving]) -> list[rows.Stay]:
+    """One row for each day on which plants went on together, and one for those that stand or were used up."""
+    gone: dict[date, int] = defaultdict(int)
+    used_up, last_on = 0, stay.from_on
+    for one in leavings:
+        last_on = max(last_on, one.left_on)
+        if one.how in TOGETHER:
+            gone[one.left_on] += one.plants
+        else:
+            used_up += one.plants
+    parts: list[tuple[int, date | None]] = [(plants, day) for day, plants in sorted(gone.items())]
+    rest = stay.plants - sum(gone.values())
+    if rest > used_up:
+        parts.append((rest, stay.planned_to_on if stay.state == Stay.State.PLANNED else None))
+    elif parts and rest > 0:
+        plants, day = parts[-1]
+        parts[-1] = (plants + rest, day)
+    elif rest > 0:
+        parts.append((rest, last_on))
+    return [_stay(stay, planting, plants, day) for plants, day in parts]
+
+
+def _stay(stay: Stay, planting: str, plants: int, to_day: date | None) -> rows.Stay:
+    places = stay.places
+    return rows.Stay(
+        planting=planting,
+        space=stay.space.name,
+        plants=plants,
+        from_day=stay.from_on,
+        to_day=to_day,
+        stage=stay.stage_number,
+        places=places if places is None or plants == stay.plants else places * plants / stay.plants,
+        moved_from=stay.came_from.space.name if stay.came_from else "",
+        state=stay.state,
+        over_full_because=stay.over_full_because,
+    )
+
+
+def _loss(one: Leaving, planting: str) -> rows.Loss:
+    space = one.stay.space.name if one.stay else ""
+    return rows.Loss(planting=planting, day=one.left_on, plants=one.plants, space=space, cause=one.cause)
+
+
+def _walk(one: Walk, planting: str) -> rows.Walk:
+    late = Decimal(0) if one.is_as_planned and one.days_late is None and one.ready is None else one.days_late
+    return rows.Walk(
+        planting=planting,
+        day=one.seen_on,
+        by=one.by_name or str(one.entry.by or ""),
+        ready=one.ready,
+        days_late=late,
+        finished="yes" if one.is_finished else "",
+    )
+
+
+def _pick(one: Pick, planting: Planting) -> rows.Pick:
+    """In the kind of unit its variety is cut by; where both were noted, the other stands in the tables alone."""
+    by_weight = planting.schedule is None or is_mass(planting.schedule.unit)
+    weighed = one.mass_ng is not None and (by_weight or one.count is None)
+    unit = _weight_unit(one) if weighed else one.count_unit
+    amount = amount_of((one.mass_ng if weighed else one.count) or 0, unit)
+    return rows.Pick(
+        planting=planting.code,
+        day=one.picked_on,
+        amount=amount,
+        unit=unit,
+        space=one.stay.space.name if one.stay else "",
+        cutting=one.cutting,
+        time=one.minute,
+        by=one.by_name or str(one.entry.by or ""),
+    )
+
+
+def _weight_unit(one: Pick) -> str:
+    return one.typed_unit if is_mass(one.typed_unit) else "lb"
+
+
+def _treated(one: Treatment) -> rows.Waiting:
+    return rows.Waiting(
+        planting=one.planting.code if one.planting else "",
+        space=one.space.name if one.space else "",
+        ended=one.ended_on,
+        ended_at=one.ended_minute,
+        product=one.product,
+        job=one.how,
+        harvest_days=one.harvest_days,
+        entry_hours=one.entry_hours,
+        by=one.by_name or str(one.entry.by or ""),
+    )
+
+
+def _waits(codes: dict[int, str], stays: Iterable[Stay], which: QuerySet[Planting]) -> Iterable[rows.Waiting]:
+    """The grower's own waits: one for a planting, or one for each stay to which the plants of a stay have gone."""
+    after: dict[int, list[Stay]] = defaultdict(list)
+    for stay in stays:
+        after[stay.pk].append(stay)
+        if stay.came_from_id is not None:
+            after[stay.came_from_id].append(stay)
+    zone = farm_zone()
+    waits = DoNotCut.objects.in_force().filter(planting__in=which.values("pk")).select_related("entry__by")
+    for wait in waits.order_by("pk"):
+        if wait.stay_id is None:
+            yield _wait(wait, codes[wait.planting_id], "", wait.entry.farm_day, zone)
+            continue
+        for stay in _all_after(wait.stay_id, after):
+            yield _wait(wait, codes[wait.planting_id], stay.space.name, stay.from_on, zone)
+
+
+def _all_after(first: int, after: Mapping[int, Sequence[Stay]]) -> list[Stay]:
+    found: dict[int, Stay] = {}
+    fresh = [first]
+    while fresh:
+        for stay in after[fresh.pop()]:
+            if stay.pk not in found:
+                found[stay.pk] = stay
+                fresh.append(stay.pk)
+    return list(found.values())
+
+
+def _wait(one: DoNotCut, planting: str, space: str, since: date, zone: ZoneInfo) -> rows.Waiting:
+    return rows.Waiting(
+        planting=planting,
+        space=space,
+        ended=since,
+        product=one.reason,
+        by=str(one.entry.by or ""),
+        not_before=None if one.before is None else farm_day(one.before, zone),
+        not_before_at=None if one.before is None else minute_of(one.before, zone),
+    )
