@@ -79,6 +79,7 @@ class Space(Row):
     places: int
     from_day: date | None = None
     to_day: date | None = None
+    walk_order: int | None = None  # of its kind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +104,8 @@ class Planting(Row):
     state: str = "done"
     cleared: date | None = None
     note: str = ""
+    planned: date | None = None  # what was planned before it was sown
+    planned_plants: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,10 +139,13 @@ class Walk(Row):
     ready: Decimal | None = None
     days_late: Decimal | None = None
     finished: str = ""
+    space: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pick(Row):
+    """`also` is the other figure of a pick that was counted and weighed; weights in grams are exact to the nanogram."""
+
     planting: str
     day: date
     amount: Decimal
@@ -148,6 +154,16 @@ class Pick(Row):
     cutting: int | None = None
     time: int | None = None
     by: str = ""
+    typed: str = ""
+    also: Decimal | None = None
+    also_unit: str = ""
+    gross_g: Decimal | None = None
+    crates: int | None = None
+    tare_g: Decimal | None = None  # of one crate, that day
+    culled: int | None = None
+    culled_g: Decimal | None = None
+    before_ready: str = ""
+    lot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,6 +198,7 @@ class Outlet(Row):
     closes: int = 780
     first_day: date | None = None
     last_day: date | None = None
+    turn: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,6 +235,14 @@ class MarketDay(Row):
     status: str = "took place"
     left_at: int | None = None  # went home early
     restocks: tuple[tuple[int, Decimal], ...] = ()  # where there were several: minute and how much
+    back_at: tuple[int, ...] = ()  # on the table again, nothing said of how much
+    sold_out: str = ""  # yes: at a time that was not noted
+    taken_home: Decimal | None = None  # parts of `left_over`
+    given_away: Decimal | None = None
+    composted: Decimal | None = None
+    price_changes: tuple[tuple[int, int, Decimal], ...] = ()  # minute, for how many, price
+    advised: Decimal | None = None
+    own_number: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -241,6 +266,7 @@ class SingleWant(Row):
     day: date
     amount: Decimal
     instead: bool = False
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -277,6 +303,7 @@ class Waiting(Row):
     by: str = ""
     not_before: date | None = None  # the grower's own "do not cut before", with its hour; `product` is its reason
     not_before_at: int | None = None
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
