@@ -18,6 +18,7 @@ from hypothesis import settings
 from farmops.people.let_in import let_phone_in, make_link
 from farmops.people.middleware import remember_person, remember_phone
 from farmops.people.models import Person, Role
+from farmops.planning.standing_now import forget
 from tests.catalogue import CASES, CHECKS, ORACLES
 
 pytest_plugins = ["pytester"]
@@ -110,6 +111,14 @@ def frozen_time(request: pytest.FixtureRequest) -> Generator[None]:
         return
     with time_machine.travel(NOW, tick=False):
         yield
+
+
+@pytest.fixture(autouse=True)
+def nothing_remembered() -> Generator[None]:
+    """What stands is remembered between pages, and must not be between tests, whose entries have the same numbers."""
+    forget()
+    yield
+    forget()
 
 
 @pytest.fixture(scope="session")

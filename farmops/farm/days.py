@@ -3,20 +3,40 @@
 Days are the farm's own, not the server's and not the phone's: an evening entry belongs to the evening's day.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
+from django.utils import timezone
 from django.utils.formats import date_format
 
 from farmops import clock
 from farmops.farm.models import Farm
 
+_known_zone: ContextVar[ZoneInfo | None] = ContextVar("farm_zone", default=None)
+
 
 def farm_zone() -> ZoneInfo:
     """The farm's time zone; the setting's while there is no farm yet."""
+    if known := _known_zone.get():
+        return known
     name = Farm.objects.values_list("time_zone", flat=True).first()
     return ZoneInfo(name or settings.TIME_ZONE)
+
+
+@contextmanager
+def in_farm_zone() -> Iterator[ZoneInfo]:
+    """Ask once for the zone; within, days and times are the farm's without asking again."""
+    zone = farm_zone()
+    token = _known_zone.set(zone)
+    try:
+        with timezone.override(zone):
+            yield zone
+    finally:
+        _known_zone.reset(token)
 
 
 def farm_day(instant: datetime, zone: ZoneInfo | None = None) -> date:

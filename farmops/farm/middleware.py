@@ -3,14 +3,13 @@
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
-from django.utils import timezone
 
-from farmops.farm.days import farm_zone
+from farmops.farm.days import in_farm_zone
 
 
 def in_farm_time(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
     def ask(request: HttpRequest) -> HttpResponse:
-        with timezone.override(farm_zone()):
+        with in_farm_zone():
             return get_response(request)
 
     return ask

@@ -109,14 +109,15 @@ def balances(plantings: Iterable[Planting], on: date | None = None) -> dict[int,
     for leaving in Leaving.objects.live().filter(planting__in=keys):
         if on is None or leaving.left_on <= on:
             leavings[leaving.planting_id].append(leaving)
-    return {one.pk: _balance(one.plants, stays[one.pk], leavings[one.pk]) for one in plantings}
+    return {one.pk: balance_from(one.plants, stays[one.pk], leavings[one.pk]) for one in plantings}
 
 
 def balance_of(planting: Planting) -> Balance:
     return balances([planting])[planting.pk]
 
 
-def _balance(sown: int, stays: Sequence[Stay], leavings: Sequence[Leaving]) -> Balance:
+def balance_from(sown: int, stays: Sequence[Stay], leavings: Sequence[Leaving]) -> Balance:
+    """The balance of one planting from all its live stays, in order of coming in, and leavings."""
     there = {stay.pk: stay.plants for stay in stays}
     out: dict[str, int] = defaultdict(int)
     nowhere = 0

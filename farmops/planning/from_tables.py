@@ -9,6 +9,8 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
+from django.db.models import Q
+
 from farmops.farm import models as farm
 from farmops.growing import models as growing
 from farmops.planning import rows
@@ -38,7 +40,7 @@ def farm_rows(*, since: date | None = None, with_markets: bool = True) -> FarmRo
     """
     records = planting_rows(since)
     return FarmRows(
-        farm=tuple(_farm(one) for one in farm.Farm.objects.all()),
+        farm=farm_row(),
         varieties=tuple(_variety(one) for one in growing.Variety.objects.order_by("pk")),
         schedules=schedule_rows(),
         spaces=space_rows(),
@@ -61,11 +63,11 @@ def farm_rows(*, since: date | None = None, with_markets: bool = True) -> FarmRo
     )
 
 
-def growing_rows(since: date | None = None) -> FarmRows:
-    """What grows and nothing of what is sold: enough to follow every planting."""
-    records = planting_rows(since)
+def growing_rows(since: date | None = None, *, only: Q | None = None) -> FarmRows:
+    """What grows and nothing of what is sold: enough to follow every planting, or `only` those it names."""
+    records = planting_rows(since, only=only)
     return FarmRows(
-        farm=tuple(_farm(one) for one in farm.Farm.objects.all()),
+        farm=farm_row(),
         varieties=tuple(_variety(one) for one in growing.Variety.objects.order_by("pk")),
         schedules=schedule_rows(),
         spaces=space_rows(),
@@ -76,6 +78,11 @@ def growing_rows(since: date | None = None) -> FarmRows:
         picks=records.picks,
         waiting=records.waiting,
     )
+
+
+def farm_row() -> tuple[rows.Farm, ...]:
+    """The farm; empty where there is none yet."""
+    return tuple(_farm(one) for one in farm.Farm.objects.all())
 
 
 def schedule_rows() -> tuple[rows.ScheduleStage, ...]:

@@ -16,6 +16,7 @@ from django.db.models import Q, QuerySet
 
 from farmops.core.quantities import is_mass
 from farmops.farm.days import farm_day, farm_zone, minute_of
+from farmops.growing.balance import Balance, balance_from
 from farmops.growing.models import Leaving, Planting, Stay, Walk
 from farmops.harvest.models import Pick
 from farmops.planning import rows
@@ -36,23 +37,29 @@ class Records:
     walks: tuple[rows.Walk, ...]
     picks: tuple[rows.Pick, ...]
     waiting: tuple[rows.Waiting, ...]
+    balances: Mapping[str, Balance]  # by the planting's code
 
 
-def planting_rows(since: date | None = None) -> Records:
-    """Plantings sown since a day, or standing then, with stays, losses, walks, picks and waits. One query a table."""
-    which = Planting.objects.filter(_since(since))
+def planting_rows(since: date | None = None, *, only: Q | None = None) -> Records:
+    """Plantings sown since a day, or standing then, with stays, losses, walks, picks and waits. One query a table.
+
+    `only` keeps those that it names.
+    """
+    which = Planting.objects.filter(_since(since)).filter(only or Q())
     plantings = {one.pk: one for one in which.select_related("variety", "seed_lot", "schedule").order_by("pk")}
     codes = {key: one.code for key, one in plantings.items()}
     keys = which.values("pk")
     leavings: dict[int, list[Leaving]] = defaultdict(list)
+    of_planting: dict[int, list[Leaving]] = defaultdict(list)
     losses = []
     for leaving in Leaving.objects.live().filter(planting__in=keys).select_related("stay__space").order_by("pk"):
+        of_planting[leaving.planting_id].append(leaving)
         if leaving.stay_id is not None:
             leavings[leaving.stay_id].append(leaving)
         if leaving.how == How.LOST:
             losses.append(_loss(leaving, codes[leaving.planting_id]))
     stays = list(
-        Stay.objects.live().filter(planting__in=keys).select_related("space", "came_from__space").order_by("pk")
+        Stay.objects.live().filter(planting__in=keys).select_related("space__kind", "came_from__space").order_by("pk")
     )
     walks = Walk.objects.live().filter(planting__in=keys).select_related("entry__by").order_by("pk")
     picks = Pick.objects.live().filter(planting__in=keys).select_related("stay__space", "entry__by").order_by("pk")
@@ -67,7 +74,18 @@ def planting_rows(since: date | None = None) -> Records:
             *(_treated(one) for one in treatments if one.planting_id is None or one.planting_id in codes),
             *_waits(codes, stays, which),
         ),
+        balances=_balances(plantings.values(), stays, of_planting),
     )
+
+
+def _balances(
+    plantings: Iterable[Planting], stays: Sequence[Stay], leavings: Mapping[int, Sequence[Leaving]]
+) -> dict[str, Balance]:
+    done: dict[int, list[Stay]] = defaultdict(list)
+    for stay in sorted(stays, key=lambda stay: (stay.from_on, stay.pk)):
+        if stay.state == Stay.State.DONE:
+            done[stay.planting_id].append(stay)
+    return {one.code: balance_from(one.plants, done[one.pk], leavings.get(one.pk, ())) for one in plantings}
 
 
 def _since(since: date | None) -> Q:

@@ -38,11 +38,19 @@ class Growing:
     outlooks: tuple[Outlook, ...]
 
 
-def growing_of(rows: FarmRows, as_of: date) -> Growing:
-    """Follow every planting that stands, from its records up to and including a day."""
+def growing_of(rows: FarmRows, as_of: date, pace: Mapping[str, Slowness] | None = None) -> Growing:
+    """Follow every planting that stands, from its records up to and including a day.
+
+    Parameters
+    ----------
+    rows : FarmRows
+    as_of : date
+    pace : mapping of variety to Slowness, optional
+        The farm's own pace where it was learned before, from more plantings than stand in `rows`.
+    """
     place = place_of(rows)
     sown = plantings_of(rows, as_of)
-    own = own_pace(sown, place, as_of, rows.the_farm.harvest_days)
+    own = own_pace(sown, place, as_of, rows.the_farm.harvest_days) if pace is None else pace
     standing = [planting for planting in sown if planting.cleared is None or planting.cleared > as_of]
     outlooks = [outlook(planting, place, as_of, own.get(planting.variety)) for planting in standing]
     return Growing(place, tuple(standing), own, tuple(outlooks))

@@ -1,0 +1,155 @@
+"""What stands on the farm today and what each planting will give: followed once after each entry, then remembered.
+
+Phones ask for this with every page. It is worked out from the plantings that stand, however many years of records lie
+behind them; the farm's own pace, which needs the plantings of a year and a half, is learned once a day.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from farmops.core.coming import Outlook
+from farmops.core.growth import Slowness, over_on
+from farmops.core.schedule import Planting, Stage
+from farmops.growing.balance import Balance, Here
+from farmops.journal.models import Entry
+from farmops.planning.from_tables import farm_row, schedule_rows, space_rows
+from farmops.planning.picking import Blocked, blocked_on
+from farmops.planning.planting_rows import planting_rows
+from farmops.planning.rows import FarmRows
+from farmops.planning.rows import Planting as PlantingRow
+from farmops.planning.standing import OWN_DAYS, Growing, growing_of, own_pace, place_of, plantings_of
+
+Key = tuple[date, int | None, str | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """All that stands or is planned.
+
+    Attributes
+    ----------
+    today : date
+    rows : FarmRows
+        What grows; nothing of what is sold.
+    growing : Growing
+    balances : mapping of planting code to Balance
+        Where its plants stand.
+    """
+
+    today: date
+    rows: FarmRows
+    growing: Growing
+    balances: Mapping[str, Balance]
+
+    def outlook_of(self, code: str) -> tuple[Planting, Outlook] | None:
+        """A standing planting and what is expected of it."""
+        pairs = zip(self.growing.plantings, self.growing.outlooks, strict=True)
+        return next((pair for pair in pairs if pair[0].key == code), None)
+
+    def planned(self) -> Sequence[PlantingRow]:
+        """Plantings that are to be sown, earliest first."""
+        return sorted((one for one in self.rows.plantings if one.state == "planned"), key=lambda one: one.sown)
+
+    def blocked(self, day: date) -> Mapping[str, Blocked]:
+        """What may not be cut on a day, by its planting."""
+        return {one.planting: one for one in blocked_on(self.rows, self.growing.plantings, day)}
+
+
+@dataclass(frozen=True, slots=True)
+class MoveDue:
+    """Plants of a stay whose stage is over, or will be."""
+
+    planting: Planting
+    here: Here
+    stage: Stage
+    next_stage: Stage
+    due_on: date
+
+
+def moves_due(standing: Standing, until: date) -> list[MoveDue]:
+    """Stays whose plants should have gone on to the next stage by a day, those due first first."""
+    found = []
+    for planting in standing.growing.plantings:
+        stages = planting.schedule.stages
+        own = standing.growing.own.get(planting.variety)
+        for here in standing.balances[planting.key].here:
+            number = _stage_number(planting, here)
+            if number >= len(stages) - 1:
+                continue
+            entered = here.stay.from_on
+            due_on = over_on(stages[number].need, standing.growing.place, entered, own.factor if own else 1.0)
+            due_on += timedelta(days=_late(planting))
+            if due_on <= until:
+                found.append(MoveDue(planting, here, stages[number], stages[number + 1], due_on))
+    return sorted(found, key=lambda one: (one.due_on, one.planting.key, one.here.stay.pk))
+
+
+def standing_now(today: date) -> Standing:
+    """What stands today; worked out anew only where an entry was made since."""
+    key = _key(today)
+    remembered = _last.get("standing")
+    if remembered is not None and remembered[0] == key:
+        return remembered[1]
+    records = planting_rows(today)
+    farm_rows = FarmRows(
+        farm=farm_row(),
+        schedules=schedule_rows(),
+        spaces=space_rows(),
+        plantings=records.plantings,
+        stays=records.stays,
+        losses=records.losses,
+        walks=records.walks,
+        picks=records.picks,
+        waiting=records.waiting,
+    )
+    growing = growing_of(farm_rows, today, _pace(today, farm_rows))
+    found = Standing(today, farm_rows, growing, records.balances)
+    _last["standing"] = key, found
+    return found
+
+
+def forget() -> None:
+    """As if nothing had been worked out yet."""
+    _last.clear()
+    _paces.clear()
+
+
+_last: dict[str, tuple[Key, Standing]] = {}
+_paces: dict[date, Mapping[str, Slowness]] = {}
+
+
+def _key(today: date) -> Key:
+    """The day and the newest entry: nothing that stands changes without one."""
+    newest = Entry.objects.order_by("-pk").values_list("pk", "once_key").first()
+    return (today, *newest) if newest else (today, None, None)
+
+
+def _pace(today: date, now: FarmRows) -> Mapping[str, Slowness]:
+    if today not in _paces:
+        records = planting_rows(today - timedelta(days=OWN_DAYS))
+        past = FarmRows(
+            farm=now.farm,
+            schedules=now.schedules,
+            spaces=now.spaces,
+            plantings=records.plantings,
+            stays=records.stays,
+            picks=records.picks,
+        )
+        pace = own_pace(plantings_of(past, today), place_of(past), today, past.the_farm.harvest_days)
+        _paces.clear()
+        _paces[today] = pace
+    return _paces[today]
+
+
+def _stage_number(planting: Planting, here: Here) -> int:
+    """The stage a stay is in: the one noted, else the first that stands in this kind of space."""
+    stages = planting.schedule.stages
+    if here.stay.stage_number:
+        return min(here.stay.stage_number, len(stages)) - 1
+    return next((number for number, one in enumerate(stages) if one.kind == here.stay.space.kind.name), 0)
+
+
+def _late(planting: Planting) -> int:
+    walk = max(planting.walks, key=lambda walk: walk.day, default=None)
+    return round(walk.days_late) if walk is not None and walk.days_late is not None else 0
