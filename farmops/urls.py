@@ -6,7 +6,9 @@ from farmops.exchange.views import notebook, sowing, start
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", start.start, name="start"),
+    path("", include("farmops.people.urls")),
     path("", include("farmops.farm.urls")),
+    path("", include("farmops.planning.urls")),
     path("notebooks/", start.notebooks, name="notebooks"),
     path("notebooks/demo/", start.demo, name="notebook-demo"),
     path("notebooks/<slug:key>/", notebook.notebook, name="notebook"),

@@ -1,11 +1,12 @@
 """What was typed about one pick, made into whole amounts and shared out between the plantings it was cut from."""
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass, read_amount, shared_whole, unit_name
-from farmops.farm.typed_amount import whole_of
+from farmops.farm.typed_amount import amount_of, whole_of
 from farmops.harvest.models import CrateKind
 from farmops.harvest.typed_weight import Weighing, crates_of, weight_of, without_crates
 from farmops.journal.refusal import Refused
@@ -21,8 +22,8 @@ class TypedCut:
         The weight was taken with crates of this kind.
     culled, culled_weight : str
         Thrown out while cutting, beside what is counted or weighed as cut.
-    usual_ng : int or None
-        What this planting usually gives at once. [ng]
+    usual_ng, usual_count : int or None
+        What this planting usually gives at once; twenty times as much is asked about. [ng, counts]
     """
 
     count: str = ""
@@ -35,6 +36,7 @@ class TypedCut:
     culled: str = ""
     culled_weight: str = ""
     usual_ng: int | None = None
+    usual_count: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,11 +71,11 @@ def read_cut(cut: TypedCut, yes: frozenset[str]) -> Amounts:
     Refused
         If neither a count nor a weight was typed, or one cannot be read.
     NeedsYes
-        If one is odd: "count-zero", "weight-unusual".
+        If one is odd: "count-unusual", "weight-unusual".
     """
     if not cut.count.strip() and not (cut.weight.strip() or cut.ounces.strip()):
         raise Refused(_("Type how much was cut; nothing typed is not taken for 0."), field="weight")
-    count = _count(cut.count, "count", yes)
+    count = _count(cut.count, "count", yes, usual=cut.usual_count)
     unit = read_amount(cut.count).unit or unit_name(cut.count_unit) if count is not None else ""
     weighing = _weighing(cut, yes)
     said = [" ".join(cut.count.split()) + ("" if read_amount(cut.count).unit else f" {unit}")] if unit else []
@@ -117,7 +119,9 @@ def shared_out(amounts: Amounts, shares: tuple[int, ...]) -> list[Amounts]:
     ]
 
 
-def _count(typed: str, field: str, yes: frozenset[str], *, may_be_zero: bool = False) -> int | None:
+def _count(
+    typed: str, field: str, yes: frozenset[str], *, may_be_zero: bool = False, usual: int | None = None
+) -> int | None:
     if not typed.strip():
         return None
     if is_mass(read_amount(typed).unit):
@@ -125,6 +129,8 @@ def _count(typed: str, field: str, yes: frozenset[str], *, may_be_zero: bool = F
             _("“%(typed)s” is a weight, and a weight has its own box.") % {"typed": typed.strip()}, field=field
         )
     count = whole_of(typed, field=field, yes=yes, may_be_zero=may_be_zero)
+    if usual:
+        amount_of(typed, field=field, usual=Decimal(usual), yes=yes, may_be_zero=may_be_zero)
     if count == 0 and not may_be_zero:
         raise Refused(_("Where nothing was cut there is no pick to note."), field=field)
     return count

@@ -108,6 +108,8 @@ def pick_crop(
             "lots": [one.lot.code for one in written],
             "stopped": [one.lot.code for one in written if one.is_inside_wait],
             "plants_not_there": plants_not_there,
+            "shares": [part.share for part in parts],
+            "crate": cut.crate.pk if cut.crate else None,
         }
 
     return do_once(saying, Job.PICK, write)

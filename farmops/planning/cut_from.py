@@ -1,19 +1,23 @@
 """What a pick must know of a planting: when it should be ready, what it must wait for, what it usually gives."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
-from django.db.models import Avg
+from django.db.models import Avg, Q
+from django.utils.translation import gettext as _
 
 from farmops.core.quantities import NG, is_mass, unit_name
-from farmops.farm.days import farm_zone
 from farmops.growing.models import Planting, Stay, Walk
+from farmops.harvest.forms import PickForm
 from farmops.harvest.models import Pick
-from farmops.harvest.pick_crop import CutFrom
-from farmops.journal.models import Entry
+from farmops.harvest.pick_crop import CutFrom, pick_crop
+from farmops.journal.deed import Done, Saying
+from farmops.journal.models import Entry, Job
+from farmops.journal.refusal import Refused
 from farmops.planning.from_tables import growing_rows
-from farmops.planning.picking import blocked_on
+from farmops.planning.picking import Blocked, blocked_on, free_from
+from farmops.planning.rows import FarmRows
 from farmops.planning.standing import OWN_DAYS, growing_of
 
 
@@ -23,6 +27,34 @@ class Usual:
 
     mass_ng: int | None
     count: int | None
+
+
+def note_pick(saying: Saying, planting: Planting, form: PickForm) -> Done:
+    """Note what the form of a pick says of a planting, and of those in the same crate.
+
+    Raises
+    ------
+    Refused, NeedsYes
+        As `pick_crop`; also where it names a planting that is none, or corrects what no form wrote.
+    """
+    typed = form.cleaned_data
+    if typed["planting"].strip() and typed["planting"].strip().casefold() != planting.code.casefold():
+        raise Refused(_("There is no planting %(code)s.") % {"code": typed["planting"].strip()}, field="planting")
+    if saying.corrects is not None and saying.corrects.job != Job.PICK:
+        raise Refused(_("This pick was read from a sheet together with others. It cannot be put right here by itself."))
+    others = [(other, share) for other, share in form.in_the_crate if other.pk != planting.pk]
+    parts = cut_from(
+        [(planting, typed["parts"] or 1), *others], day=saying.day, stay=form.chosen_stay, corrects=saying.corrects
+    )
+    usual = usual_of(planting, saying.corrects)
+    return pick_crop(
+        saying=saying,
+        cut_from=parts,
+        cut=replace(form.cut, usual_ng=usual.mass_ng, usual_count=usual.count),
+        minute=form.minute,
+        cutting=typed["cutting"],
+        yes=form.answered,
+    )
 
 
 def cut_from(
@@ -38,18 +70,57 @@ def cut_from(
     corrects : Entry or None
         The pick that is replaced; it tells nothing of when the planting was ready.
     """
-    found = [CutFrom(planting=planting, share=share) for planting, share in parts]
-    found[0] = replace(found[0], stay=stay)
-    keys = [part.planting.pk for part in found]
-    proven = _proven_ready(keys, day, corrects)
-    if set(keys) <= proven:
-        return found
-    return found
+    plantings = {planting.code: planting for planting, _share in parts}
+    proven = _proven_ready(plantings.values(), day, corrects)
+    open_ones = [planting for planting in plantings.values() if planting.pk not in proven]
+    varieties = [planting.variety_id for planting in open_ones]
+    only = Q(pk__in=[planting.pk for planting in plantings.values()])
+    if varieties:  # how long the variety really takes here, is told by its other plantings
+        only |= Q(variety__in=varieties, sown_on__gte=day - timedelta(days=OWN_DAYS))
+    rows = growing_rows(only=only)
+    growing = growing_of(rows, day)
+    ready = {planting.key: outlook.ready for planting, outlook in zip(growing.plantings, growing.outlooks, strict=True)}
+    waits = {one.planting: one for one in blocked_on(rows, growing.plantings, day)}
+    found = []
+    for planting, share in parts:
+        one = CutFrom(planting=planting, share=share)
+        wait = waits.get(planting.code) or _wait_by_name(rows, planting.code, day)
+        if planting.pk not in proven:
+            one = replace(one, ready_on=ready.get(planting.code))
+        if wait is not None:
+            one = replace(one, wait_until=wait.until, wait_reason=wait.product)
+        found.append(one)
+    return [replace(found[0], stay=stay), *found[1:]]
 
 
-def usual_of(planting: Planting) -> Usual:
+def _wait_by_name(rows: FarmRows, code: str, day: date) -> Blocked | None:
+    """The longest wait that names the planting: of one whose growth cannot be followed, too, nothing is overlooked."""
+    found = [
+        Blocked(code, "", (), free_from(row, rows.the_farm.time_zone), row.product)
+        for row in rows.waiting
+        if row.planting == code and row.ended <= day
+    ]
+    unknown = [one for one in found if one.until is None]
+    known = [one for one in found if one.until is not None]
+    return unknown[0] if unknown else max(known, key=lambda one: (one.until, one.product), default=None)
+
+
+def _proven_ready(plantings: Iterable[Planting], day: date, corrects: Entry | None) -> set[int]:
+    """Plantings that were cut already by that day, or seen ready on a walk: nothing has to be reckoned."""
+    keys = [planting.pk for planting in plantings]
+    picks = Pick.objects.live().filter(planting__in=keys, picked_on__lte=day)
+    if corrects is not None:
+        picks = picks.exclude(entry=corrects)
+    seen = Walk.objects.live().filter(planting__in=keys, seen_on__lte=day, ready__gt=0)
+    return {*picks.values_list("planting", flat=True), *seen.values_list("planting", flat=True)}
+
+
+def usual_of(planting: Planting, corrects: Entry | None = None) -> Usual:
     """By what it gave so far; before its first pick by all its plants could give."""
-    given = Pick.objects.live().filter(planting=planting).aggregate(mass=Avg("mass_ng"), count=Avg("count"))
+    picks = Pick.objects.live().filter(planting=planting)
+    if corrects is not None:
+        picks = picks.exclude(entry=corrects)
+    given = picks.aggregate(mass=Avg("mass_ng"), count=Avg("count"))
     mass_ng, count = given["mass"], given["count"]
     schedule = planting.schedule
     if schedule is not None:

@@ -1,4 +1,4 @@
-"""What the page of a pick shows before anything is typed: where it stands, what the list asks for, last time's crates."""
+"""What the page of a pick shows before anything is typed: where it stands, what is listed, the crates of last time."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -65,7 +65,7 @@ class PickPage:
         return ", ".join(stay.space.name for stay in self.stays)
 
     def form(self, typed: QueryDict | None = None, **initial: object) -> PickForm:
-        return PickForm(
+        form = PickForm(
             typed,
             initial={**self.initial, **initial},
             count_units=() if self.by_weight and is_mass(self.unit) else (self.unit,),
@@ -73,9 +73,11 @@ class PickPage:
             others=self.others,
             crate_kinds=self.crate_kinds,
         )
+        form.fields["weight" if self.by_weight else "count"].widget.attrs["autofocus"] = True
+        return form
 
 
-def pick_page(planting: Planting, asked: Mapping[str, str], today: date) -> PickPage:
+def pick_page(planting: Planting, asked: Mapping[str, str], today: date, *, keep: Sequence[Pick] = ()) -> PickPage:
     """Gather it; the same few queries however much grows.
 
     Parameters
@@ -85,10 +87,15 @@ def pick_page(planting: Planting, asked: Mapping[str, str], today: date) -> Pick
     asked : mapping
         `amount`, `unit` and `stay` of the line one came from; without them the day's pick list is asked.
     today : date
+    keep : sequence of Pick
+        Picks to be put right: their plantings and places can be chosen again, whatever became of them.
     """
     standing = _standing_of_the_crop(planting)
-    stays = tuple(stay for stay in standing if stay.planting_id == planting.pk)
-    others = {stay.planting_id: stay.planting for stay in standing if stay.planting_id != planting.pk}
+    kept = [pick.stay for pick in keep if pick.stay is not None]
+    here = {stay.pk: stay for stay in (*standing, *kept) if stay.planting_id == planting.pk}
+    stays = tuple(sorted(here.values(), key=lambda stay: (walking_key(stay.space), stay.pk)))
+    others = {stay.planting_id: stay.planting for stay in standing} | {pick.planting_id: pick.planting for pick in keep}
+    others.pop(planting.pk, None)
     listed = _asked(asked) or _of_the_list(planting, today)
     is_metric = Farm.objects.values_list("units", flat=True).first() == Farm.Units.KG
     unit = unit_name(listed.unit if listed else planting.schedule.unit if planting.schedule else "head")

@@ -291,7 +291,7 @@ def blocked_on(rows: FarmRows, plantings: Sequence[Planting], day: date) -> tupl
         for row in rows.waiting:
             if row.ended > day or not _was_treated(planting, row):
                 continue
-            until = _until(row, zone)
+            until = free_from(row, zone)
             if until is not None and until <= morning:
                 continue
             one = Blocked(planting.key, planting.variety, spaces_of(planting), until, row.product)
@@ -302,7 +302,8 @@ def blocked_on(rows: FarmRows, plantings: Sequence[Planting], day: date) -> tupl
     return tuple(found)
 
 
-def _until(row: Waiting, zone: str) -> datetime | None:
+def free_from(row: Waiting, zone: str) -> datetime | None:
+    """When a wait is over; None where nobody knows yet."""
     if row.not_before is not None:
         minute = row.not_before_at or 0
         return datetime.combine(row.not_before, time(minute // 60, minute % 60), ZoneInfo(zone))

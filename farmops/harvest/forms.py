@@ -1,0 +1,161 @@
+"""Forms of the harvest. They read what was typed and never write; amounts stay text until the deed reads them."""
+
+from collections.abc import Sequence
+from datetime import time
+from typing import TYPE_CHECKING, Any
+
+from django import forms
+from django.http import QueryDict
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from farmops.farm.forms import JobForm
+from farmops.growing.models import Planting, Stay
+from farmops.harvest.cut_amounts import TypedCut
+from farmops.harvest.models import CrateKind
+
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
+
+LONGEST_AMOUNT = 40
+WEIGHT_UNITS = ("lb", "oz", "kg", "g")
+COUNT_UNITS = (("head", gettext_lazy("heads")), ("bunch", gettext_lazy("bunches")))
+
+
+def figure_box(label: "str | _StrPromise", *, whole: bool = False) -> forms.CharField:
+    """A box for a figure: text, so that nothing typed is lost, with the number pad of a phone."""
+    pad = {"inputmode": "numeric" if whole else "decimal", "autocomplete": "off", "class": "figure"}
+    return forms.CharField(
+        label=label, required=False, max_length=LONGEST_AMOUNT, strip=False, widget=forms.TextInput(attrs=pad)
+    )
+
+
+def parts_box(label: "str | _StrPromise", initial: int | None = None) -> forms.IntegerField:
+    """A box for a small whole number."""
+    words = gettext_lazy("Parts, and which cutting it was, are whole numbers from 1 to 999.")
+    return forms.IntegerField(
+        label=label,
+        required=False,
+        min_value=1,
+        max_value=999,
+        initial=initial,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "figure"}),
+        error_messages={"invalid": words, "min_value": words, "max_value": words},
+    )
+
+
+class PickForm(JobForm):
+    """What was cut of a planting.
+
+    Parameters
+    ----------
+    typed : QueryDict or None
+    count_units : sequence of str
+        What this planting may be counted in, beside heads and bunches.
+    stays : sequence of Stay
+        Where it stands, in walking order.
+    others : sequence of Planting
+        What may lie in the same crate.
+    """
+
+    count = figure_box(gettext_lazy("How many"), whole=True)
+    count_unit = forms.ChoiceField(label=gettext_lazy("Counted in"), required=False)
+    weight = figure_box(gettext_lazy("Weight"))
+    weight_unit = forms.ChoiceField(
+        label=gettext_lazy("Weighed in"), required=False, choices=[(unit, unit) for unit in WEIGHT_UNITS]
+    )
+    ounces = figure_box(gettext_lazy("and ounces"))
+    crate = forms.ChoiceField(label=gettext_lazy("Weighed with crates"), required=False)
+    crates = figure_box(gettext_lazy("How many crates"), whole=True)
+    culled = figure_box(gettext_lazy("Thrown out, counted"), whole=True)
+    culled_weight = figure_box(gettext_lazy("Thrown out, weighed"))
+    stay = forms.ChoiceField(label=gettext_lazy("Cut in"), required=False)
+    day = forms.DateField(
+        label=gettext_lazy("Day"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        error_messages={"invalid": gettext_lazy("That day does not exist. Choose another.")},
+    )
+    at = forms.TimeField(
+        label=gettext_lazy("Time"),
+        required=False,
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        error_messages={"invalid": gettext_lazy("Type the time like 07:10.")},
+    )
+    cutting = parts_box(gettext_lazy("Which cutting"))
+    parts = parts_box(gettext_lazy("Parts of this planting"), initial=1)
+    planting = forms.CharField(label=gettext_lazy("Planting"), required=False, max_length=20)
+
+    def __init__(
+        self,
+        typed: QueryDict | None = None,
+        *args: Any,  # Any: as Django's own
+        count_units: Sequence[str] = (),
+        stays: Sequence[Stay] = (),
+        others: Sequence[Planting] = (),
+        crate_kinds: Sequence[CrateKind] = (),
+        **rest: Any,  # Any: as Django's own
+    ) -> None:
+        super().__init__(typed, *args, **rest)
+        self.others = {f"also_{planting.pk}": planting for planting in others}
+        self.stays = {str(stay.pk): stay for stay in stays}
+        self.crate_kinds = {str(kind.pk): kind for kind in crate_kinds}
+        known = dict(COUNT_UNITS)
+        self.fields["count_unit"] = forms.ChoiceField(
+            label=_("Counted in"),
+            required=False,
+            choices=[*COUNT_UNITS, *((unit, unit) for unit in dict.fromkeys(count_units) if unit not in known)],
+        )
+        self.fields["stay"] = forms.ChoiceField(
+            label=_("Cut in"),
+            required=False,
+            choices=[("", _("not said")), *((key, stay.space.name) for key, stay in self.stays.items())],
+        )
+        self.fields["crate"] = forms.ChoiceField(
+            label=_("Weighed with crates"),
+            required=False,
+            choices=[("", _("no crate")), *((key, kind.name) for key, kind in self.crate_kinds.items())],
+        )
+        for name, planting in self.others.items():
+            self.fields[name] = parts_box(planting.code)
+
+    @property
+    def in_one_crate(self) -> list[tuple[forms.BoundField, Planting]]:
+        """The boxes for parts of other plantings."""
+        return [(self[name], planting) for name, planting in self.others.items()]
+
+    @property
+    def cut(self) -> TypedCut:
+        """The boxes as they were filled in."""
+        typed = self.cleaned_data
+        return TypedCut(
+            count=typed["count"],
+            count_unit=typed["count_unit"] or "head",
+            weight=typed["weight"],
+            weight_unit=typed["weight_unit"] or "lb",
+            ounces=typed["ounces"],
+            crate=self.crate_kinds.get(typed["crate"]) if self.is_weighed else None,
+            crates=typed["crates"] if self.is_weighed else "",
+            culled=typed["culled"],
+            culled_weight=typed["culled_weight"],
+        )
+
+    @property
+    def is_weighed(self) -> bool:
+        """Crates stand ready in the form from last time; where nothing was weighed they mean nothing."""
+        return bool(self.cleaned_data["weight"].strip() or self.cleaned_data["ounces"].strip())
+
+    @property
+    def chosen_stay(self) -> Stay | None:
+        return self.stays.get(self.cleaned_data["stay"])
+
+    @property
+    def minute(self) -> int | None:
+        at: time | None = self.cleaned_data["at"]
+        return None if at is None else at.hour * 60 + at.minute
+
+    @property
+    def in_the_crate(self) -> list[tuple[Planting, int]]:
+        """Other plantings in the same crate, with their parts."""
+        parts = ((planting, self.cleaned_data.get(name)) for name, planting in self.others.items())
+        return [(planting, share) for planting, share in parts if share]

@@ -1,0 +1,83 @@
+"""A day's pick list as it was written down: its latest version, its lines, and how much of each is cut."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from farmops.core.quantities import is_mass, unit_name
+from farmops.harvest.models import Pick, PickLine, PickSheet
+
+
+@dataclass(slots=True)
+class LineDone:
+    """A line to cut and what was cut of it. [ng or counts]"""
+
+    line: PickLine
+    done: int = 0
+
+    @property
+    def left(self) -> int:
+        return max(self.line.amount - self.done, 0)
+
+    @property
+    def is_done(self) -> bool:
+        """Up to what the list does not show: a weight on it is rounded to a tenth."""
+        return self.done > 0 and self.left * 100 < self.line.amount
+
+
+def latest_sheet(day: date) -> PickSheet | None:
+    return PickSheet.objects.filter(pick_on=day).order_by("-version").first()
+
+
+def lines_of(sheet: PickSheet) -> list[PickLine]:
+    """Every line in its order, with what it names. One query."""
+    return list(
+        sheet.lines.select_related("planting__variety", "planting__schedule", "stay__space", "item").order_by(
+            "position"
+        )
+    )
+
+
+def is_to_cut(line: PickLine) -> bool:
+    return line.planting_id is not None and not line.is_stock and line.amount > 0
+
+
+def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
+    """What was cut of each line to cut, by its key. One query.
+
+    A pick that says where it was cut counts for the line of that place; what else a planting gave fills its lines in
+    their order, and what is more than all of them stands with the last.
+    """
+    found = {line.pk: LineDone(line) for line in lines if is_to_cut(line)}
+    of_planting: dict[int | None, list[LineDone]] = defaultdict(list)
+    for one in found.values():
+        of_planting[one.line.planting_id].append(one)
+    picks = Pick.objects.live().filter(planting__in=list(of_planting), picked_on=day).order_by("pk")
+    loose: dict[int, list[Pick]] = defaultdict(list)
+    for pick in picks:
+        here = [one for one in of_planting[pick.planting_id] if pick.stay_id and one.line.stay_id == pick.stay_id]
+        if here:
+            here[0].done += _amount(pick, here[0].line.unit)
+        else:
+            loose[pick.planting_id].append(pick)
+    for planting, of_it in loose.items():
+        _fill(of_planting[planting], of_it)
+    return found
+
+
+def _fill(lines: Sequence[LineDone], picks: Iterable[Pick]) -> None:
+    for pick in picks:
+        amount = _amount(pick, lines[0].line.unit)
+        for one in lines:
+            part = min(amount, one.left)
+            one.done += part
+            amount -= part
+        lines[-1].done += amount
+
+
+def _amount(pick: Pick, unit: str) -> int:
+    """What a pick gave in the unit of the line: nothing where only the other was noted."""
+    if is_mass(unit):
+        return pick.mass_ng or 0
+    return (pick.count or 0) if unit_name(pick.count_unit) == unit_name(unit) else 0

@@ -1,0 +1,65 @@
+"""An earlier pick as it was typed, for putting it right: the form comes filled with the very same text."""
+
+from collections.abc import Mapping
+from datetime import date, time
+
+from farmops.core.quantities import from_nanograms
+from farmops.growing.models import Planting
+from farmops.harvest.models import Pick
+from farmops.harvest.picks_of import mass_unit_of, plain
+from farmops.planning.pick_page import PickPage, pick_page
+
+
+def correction_of(old: Pick, typed_code: str, today: date) -> tuple[Planting, PickPage]:
+    """The planting it is now said to be (the old one where that code is unknown), and the page for it."""
+    picks = _picks_with(old)
+    plantings = Planting.objects.select_related("variety", "schedule")
+    planting = plantings.filter(code__iexact=typed_code.strip()).first() if typed_code.strip() else None
+    planting = planting or plantings.get(pk=picks[0].planting_id)
+    unit = "" if old.count is None else old.count_unit
+    asked = {"amount": "1", "unit": unit or mass_unit_of(old)}
+    return planting, pick_page(planting, asked, today, keep=picks)
+
+
+def as_typed(old: Pick) -> Mapping[str, object]:
+    """What to put into the boxes."""
+    picks = _picks_with(old)
+    first, answer = picks[0], old.entry.answer
+    counted, weighed = _texts(first)
+    shares = answer.get("shares") or [1] * len(picks)
+    culled_ng = sum(pick.culled_ng or 0 for pick in picks)
+    culled = sum(pick.culled_count or 0 for pick in picks)
+    unit = mass_unit_of(first)
+    also = {f"also_{pick.planting_id}": share for pick, share in zip(picks[1:], shares[1:], strict=False)}
+    return {
+        "planting": first.planting.code,
+        "count": counted,
+        "count_unit": first.count_unit or "head",
+        "weight": weighed,
+        "weight_unit": unit,
+        "crate": answer.get("crate") or "",
+        "crates": first.crates or "",
+        "culled": culled or "",
+        "culled_weight": plain(from_nanograms(culled_ng, unit)) if culled_ng else "",
+        "stay": str(first.stay_id or ""),
+        "day": first.picked_on,
+        "at": None if first.minute is None else time(first.minute // 60, first.minute % 60),
+        "cutting": first.cutting,
+        "parts": shares[0],
+        **also,
+    }
+
+
+def _picks_with(old: Pick) -> list[Pick]:
+    """The pick and those of the same crate, in their order."""
+    return list(Pick.objects.filter(entry=old.entry_id).select_related("planting", "stay__space__kind").order_by("pk"))
+
+
+def _texts(pick: Pick) -> tuple[str, str]:
+    """The count's and the weight's part of what was typed."""
+    if pick.count is None:
+        return "", pick.typed
+    if pick.mass_ng is None:
+        return pick.typed, ""
+    counted, _comma, weighed = pick.typed.partition(", ")
+    return counted, weighed

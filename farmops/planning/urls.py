@@ -1,0 +1,10 @@
+"""Addresses of pages that need what grows, what is wanted and what lies there all at once."""
+
+from django.urls import path
+
+from farmops.planning.views import pick
+
+urlpatterns = [
+    path("plantings/<str:code>/pick/", pick.pick, name="pick-crop"),
+    path("picks/<int:number>/correct/", pick.correct, name="correct-pick"),
+]
