@@ -1,0 +1,106 @@
+"""What the grower sees walking past; it overrides every figure, with who and when."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from farmops.growing.balance import begin, check_day, check_standing
+from farmops.growing.models import Planting, Stay, Walk
+from farmops.growing.pace import paces_of
+from farmops.journal.deed import Done, Saying, do_once, save
+from farmops.journal.models import Entry, Job
+from farmops.journal.refusal import Refused
+
+MOST_DAYS_OFF = Decimal(120)  # a planting four months late is another planting
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was seen; at least one of it.
+
+    Attributes
+    ----------
+    ready : Decimal or None
+        About so much can be cut now, as cut, in the unit of its schedule.
+    days_late : Decimal or None
+        Against the plan; below 0 it is early. [d]
+    """
+
+    is_as_planned: bool = False
+    ready: Decimal | None = None
+    days_late: Decimal | None = None
+    is_finished: bool = False
+
+
+def walk_past(*, saying: Saying, planting: Planting, seen: Seen, stay: Stay | None = None) -> Done:
+    """Note what was seen of a planting, or of one of its stays, on `saying.day`.
+
+    Raises
+    ------
+    Refused
+        If it is not standing, or what was seen cannot be.
+    """
+
+    def write(entry: Entry) -> tuple[str, dict[str, object]]:
+        fresh = begin(entry, saying, planting.pk)
+        check_standing(fresh)
+        check_day(saying, (fresh.sown_on, _("%(code)s was sown") % {"code": fresh.code}))
+        check_seen(seen)
+        walk = Walk(
+            planting=fresh,
+            stay=stay,
+            seen_on=saying.day,
+            is_as_planned=seen.is_as_planned,
+            ready=seen.ready,
+            days_late=seen.days_late,
+            is_finished=seen.is_finished,
+            entry=entry,
+        )
+        save(walk)
+        return _said(fresh, stay, seen), {"planting": fresh.pk, "walk": walk.pk}
+
+    return do_once(saying, Job.WALK, write)
+
+
+def check_seen(seen: Seen) -> None:
+    """Whether it can be so, said in words where not."""
+    if not (seen.is_as_planned or seen.is_finished or seen.ready is not None or seen.days_late is not None):
+        raise Refused(_("Say what you saw: as planned, so much ready, days late, or finished."))
+    if seen.is_as_planned and (seen.is_finished or seen.days_late):
+        raise Refused(_("As planned is neither late nor finished. Say one of them."))
+    if seen.ready is not None and seen.ready < 0:
+        raise Refused(_("Less than nothing cannot be ready."), field="ready")
+    if seen.days_late is not None and abs(seen.days_late) > MOST_DAYS_OFF:
+        raise Refused(_("That is more than four months off. Is it another planting?"), field="days_late")
+
+
+def unit_of(planting: Planting) -> str:
+    """What `ready` counts: the unit of the planting's schedule; plants where it has none. Two queries."""
+    pace = paces_of([planting]).get(planting.pk)
+    return pace.schedule.unit if pace is not None else _("plants")
+
+
+def _said(planting: Planting, stay: Stay | None, seen: Seen) -> str:
+    """P26-184 Genovese: about 80 head ready, 5 days late."""
+    parts = []
+    if seen.is_as_planned:
+        parts.append(_("as planned"))
+    if seen.ready is not None:
+        parts.append(_("about %(ready)s %(unit)s ready") % {"ready": f"{seen.ready:f}", "unit": unit_of(planting)})
+    if seen.days_late:
+        parts.append(_days_in_words(seen.days_late))
+    elif seen.days_late is not None:
+        parts.append(_("on its day"))
+    if seen.is_finished:
+        parts.append(_("finished"))
+    where = f" {stay.space.name}" if stay is not None else ""
+    return f"{planting.code} {planting.variety.name}{where}: {', '.join(parts)}"
+
+
+def _days_in_words(days_late: Decimal) -> str:
+    days, one_or_more = f"{abs(days_late):f}", 1 if abs(days_late) == 1 else 2
+    if days_late > 0:
+        return ngettext("%(n)s day late", "%(n)s days late", one_or_more) % {"n": days}
+    return ngettext("%(n)s day early", "%(n)s days early", one_or_more) % {"n": days}
