@@ -17,7 +17,7 @@ from farmops.planning import rows
 from farmops.planning.market_rows import market_rows
 from farmops.planning.planting_rows import planting_rows
 from farmops.planning.rows import FarmRows
-from farmops.planning.stored import amount_of, money_of, money_or_none, month_day_of, share_of, share_or_none
+from farmops.planning.stored import amount_of, key_of, money_of, money_or_none, month_day_of, share_of, share_or_none
 from farmops.selling import models as selling
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -100,7 +100,12 @@ def space_rows() -> tuple[rows.Space, ...]:
     spells = growing.SpaceSpell.objects.select_related("space__kind").order_by("space", "pk")
     return tuple(
         rows.Space(
-            space=one.space.name, kind=one.space.kind.name, places=one.places, from_day=one.from_on, to_day=one.to_on
+            space=one.space.name,
+            kind=one.space.kind.name,
+            places=one.places,
+            from_day=one.from_on,
+            to_day=one.to_on,
+            walk_order=one.space.kind.walk_order,
         )
         for one in spells
     )
@@ -224,6 +229,7 @@ def _outlet(one: selling.Outlet) -> rows.Outlet:
         closes=one.closes_minute,
         first_day=one.first_on,
         last_day=one.last_on,
+        turn=one.turn,
     )
 
 
@@ -237,11 +243,12 @@ def _price(one: selling.Price) -> rows.Price:
 
 
 def _orders() -> Iterable[selling.StandingOrder]:
-    return selling.StandingOrder.objects.live().select_related("buyer", "item").order_by("pk")
+    return selling.StandingOrder.objects.live().select_related("buyer", "item", "entry").order_by("pk")
 
 
 def _order(one: selling.StandingOrder) -> rows.StandingOrder:
     return rows.StandingOrder(
+        key=key_of(one.entry),
         buyer=one.buyer.name,
         item=one.item.name,
         weekday=one.weekday,
@@ -254,11 +261,12 @@ def _order(one: selling.StandingOrder) -> rows.StandingOrder:
 
 
 def _box_counts() -> Iterable[selling.BoxCount]:
-    return selling.BoxCount.objects.live().select_related("box", "item").order_by("pk")
+    return selling.BoxCount.objects.live().select_related("box", "item", "entry").order_by("pk")
 
 
 def _box_count(one: selling.BoxCount) -> rows.BoxCount:
     return rows.BoxCount(
+        key=key_of(one.entry),
         box=one.box.name,
         week=one.first_week,
         last_week=one.last_week,
@@ -272,17 +280,19 @@ def _box_count(one: selling.BoxCount) -> rows.BoxCount:
 
 
 def _wants(since: date | None) -> Iterable[selling.Want]:
-    wants = selling.Want.objects.live().select_related("outlet", "item").order_by("pk")
+    wants = selling.Want.objects.live().select_related("outlet", "item", "entry").order_by("pk")
     return wants if since is None else wants.filter(wanted_on__gte=since)
 
 
 def _want(one: selling.Want) -> rows.SingleWant:
     return rows.SingleWant(
+        key=key_of(one.entry),
         outlet=one.outlet.name,
         item=one.item.name,
         day=one.wanted_on,
         amount=amount_of(one.amount, one.item.unit),
         instead=one.replaces_standing,
+        note=one.note,
     )
 
 

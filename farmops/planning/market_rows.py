@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from farmops.planning import rows
-from farmops.planning.stored import amount_of, amount_or_none, money_or_none
+from farmops.planning.stored import amount_of, amount_or_none, key_of, money_of, money_or_none
 from farmops.selling.models import MarketDay, MarketFact, MarketLine
 
 Kind = MarketFact.Kind
@@ -15,7 +15,7 @@ CAME_BACK = (Kind.LEFT, Kind.HOME, Kind.DONATED, Kind.COMPOST)
 
 def market_rows(since: date | None = None) -> tuple[rows.MarketDay, ...]:
     """Every line of the market days held since a day, oldest first. Two queries."""
-    lines = MarketLine.objects.filter(entry__corrected_by=None).select_related("market_day__outlet", "item")
+    lines = MarketLine.objects.filter(entry__corrected_by=None).select_related("market_day__outlet", "item", "entry")
     facts = MarketFact.objects.live()
     if since is not None:
         lines = lines.filter(market_day__held_on__gte=since)
@@ -34,13 +34,11 @@ def _row(line: MarketLine, facts: Sequence[MarketFact]) -> rows.MarketDay:
         amounts = [fact.amount or 0 for fact in facts if fact.kind in kinds]
         return amount_of(sum(amounts), line.unit) if amounts else None
 
-    restocks = tuple(
-        (fact.minute, amount_of(fact.amount or 0, line.unit))
-        for fact in facts
-        if fact.kind == Kind.RESTOCKED and fact.minute is not None
-    )
+    restocks = _timed(Kind.RESTOCKED, facts, line.unit)
     is_ahead = day.status == MarketDay.Status.PLANNED
+    backs, outs = _touches(facts)
     return rows.MarketDay(
+        key=key_of(line.entry),
         date=day.held_on,
         market=day.outlet.name,
         opens=day.opens_minute,
@@ -52,7 +50,9 @@ def _row(line: MarketLine, facts: Sequence[MarketFact]) -> rows.MarketDay:
         left_over=sum_of(*CAME_BACK),
         restocked=sum_of(Kind.RESTOCKED),
         restocked_at=restocks[0][0] if restocks else None,
-        sold_out_at=_ran_out(facts),
+        sold_out_at=tuple(sorted(outs - backs)),
+        sold_out="yes" if any(fact.kind == Kind.SOLD_OUT and fact.minute is None for fact in facts) else "",
+        back_at=tuple(sorted(backs - outs)),
         sold=sum_of(Kind.TALLIED),
         carried_in=sum_of(Kind.CARRIED_IN),
         unit_cost=_unit_cost(line),
@@ -63,6 +63,17 @@ def _row(line: MarketLine, facts: Sequence[MarketFact]) -> rows.MarketDay:
         status=day.status,
         left_at=day.left_minute,
         restocks=restocks if len(restocks) > 1 else (),
+        taken_home=sum_of(Kind.HOME),
+        given_away=sum_of(Kind.DONATED),
+        composted=sum_of(Kind.COMPOST),
+        counted=_timed(Kind.TALLIED, facts, line.unit),
+        price_changes=tuple(
+            (fact.minute, fact.price_for or 1, money_of(fact.price_cents or 0))
+            for fact in facts
+            if fact.kind == Kind.PRICE and fact.minute is not None
+        ),
+        advised=amount_or_none(line.advised, line.unit),
+        own_number=amount_or_none(line.own_number, line.unit),
     )
 
 
@@ -71,11 +82,19 @@ def _meant(line: MarketLine) -> Decimal | None:
     return amount_or_none(line.own_number if line.own_number is not None else line.advised, line.unit)
 
 
-def _ran_out(facts: Sequence[MarketFact]) -> tuple[int, ...]:
-    """When the table was empty; of a touch that was taken back at once nothing is left."""
-    backs = [fact.minute for fact in facts if fact.kind == Kind.BACK and fact.minute is not None]
-    outs = [fact.minute for fact in facts if fact.kind == Kind.SOLD_OUT and fact.minute is not None]
-    return tuple(sorted(minute for minute in set(outs) if minute not in backs))
+def _touches(facts: Sequence[MarketFact]) -> tuple[set[int], set[int]]:
+    """When it was back on the table, and when that was empty; of a touch taken back at once nothing is left."""
+    backs = {fact.minute for fact in facts if fact.kind == Kind.BACK and fact.minute is not None}
+    return backs, {fact.minute for fact in facts if fact.kind == Kind.SOLD_OUT and fact.minute is not None}
+
+
+def _timed(kind: str, facts: Sequence[MarketFact], unit: str) -> tuple[tuple[int, Decimal], ...]:
+    """Minute and amount of each fact of a kind whose time is known."""
+    return tuple(
+        (fact.minute, amount_of(fact.amount or 0, unit))
+        for fact in facts
+        if fact.kind == kind and fact.minute is not None
+    )
 
 
 def _unit_cost(line: MarketLine) -> tuple[Decimal, bool] | None:

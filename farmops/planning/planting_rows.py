@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q, QuerySet
@@ -20,7 +21,7 @@ from farmops.growing.balance import Balance, balance_from
 from farmops.growing.models import Leaving, Planting, Stay, Walk
 from farmops.harvest.models import Pick
 from farmops.planning import rows
-from farmops.planning.stored import amount_of
+from farmops.planning.stored import amount_of, grams_of, key_of
 from farmops.waiting.models import DoNotCut, Treatment
 
 How = Leaving.How
@@ -46,23 +47,30 @@ def planting_rows(since: date | None = None, *, only: Q | None = None) -> Record
     `only` keeps those that it names.
     """
     which = Planting.objects.filter(_since(since)).filter(only or Q())
-    plantings = {one.pk: one for one in which.select_related("variety", "seed_lot", "schedule").order_by("pk")}
+    plantings = {one.pk: one for one in which.select_related("variety", "seed_lot", "schedule", "entry").order_by("pk")}
     codes = {key: one.code for key, one in plantings.items()}
     keys = which.values("pk")
     leavings: dict[int, list[Leaving]] = defaultdict(list)
     of_planting: dict[int, list[Leaving]] = defaultdict(list)
     losses = []
-    for leaving in Leaving.objects.live().filter(planting__in=keys).select_related("stay__space").order_by("pk"):
+    for leaving in (
+        Leaving.objects.live().filter(planting__in=keys).select_related("stay__space", "entry").order_by("pk")
+    ):
         of_planting[leaving.planting_id].append(leaving)
         if leaving.stay_id is not None:
             leavings[leaving.stay_id].append(leaving)
         if leaving.how == How.LOST:
             losses.append(_loss(leaving, codes[leaving.planting_id]))
     stays = list(
-        Stay.objects.live().filter(planting__in=keys).select_related("space__kind", "came_from__space").order_by("pk")
+        Stay.objects.live()
+        .filter(planting__in=keys)
+        .select_related("space__kind", "came_from__space", "entry")
+        .order_by("pk")
     )
-    walks = Walk.objects.live().filter(planting__in=keys).select_related("entry__by").order_by("pk")
-    picks = Pick.objects.live().filter(planting__in=keys).select_related("stay__space", "entry__by").order_by("pk")
+    walks = Walk.objects.live().filter(planting__in=keys).select_related("stay__space", "entry__by").order_by("pk")
+    picks = (
+        Pick.objects.live().filter(planting__in=keys).select_related("stay__space", "lot", "entry__by").order_by("pk")
+    )
     treatments = Treatment.objects.live().select_related("planting", "space", "entry__by").order_by("pk")
     return Records(
         plantings=tuple(_planting(one) for one in plantings.values()),
@@ -97,6 +105,7 @@ def _since(since: date | None) -> Q:
 
 def _planting(one: Planting) -> rows.Planting:
     return rows.Planting(
+        key=key_of(one.entry),
         planting=one.code,
         variety=one.variety.name,
         sown=one.sown_on,
@@ -105,6 +114,8 @@ def _planting(one: Planting) -> rows.Planting:
         state=one.state,
         cleared=one.cleared_on,
         note=one.note,
+        planned=one.planned_on,
+        planned_plants=one.planned_plants,
     )
 
 
@@ -133,6 +144,7 @@ def stay_rows(stay: Stay, planting: str, leavings: Sequence[Leaving]) -> list[ro
 def _stay(stay: Stay, planting: str, plants: int, to_day: date | None) -> rows.Stay:
     places = stay.places
     return rows.Stay(
+        key=key_of(stay.entry),
         planting=planting,
         space=stay.space.name,
         plants=plants,
@@ -148,28 +160,33 @@ def _stay(stay: Stay, planting: str, plants: int, to_day: date | None) -> rows.S
 
 def _loss(one: Leaving, planting: str) -> rows.Loss:
     space = one.stay.space.name if one.stay else ""
-    return rows.Loss(planting=planting, day=one.left_on, plants=one.plants, space=space, cause=one.cause)
+    return rows.Loss(
+        key=key_of(one.entry), planting=planting, day=one.left_on, plants=one.plants, space=space, cause=one.cause
+    )
 
 
 def _walk(one: Walk, planting: str) -> rows.Walk:
     late = Decimal(0) if one.is_as_planned and one.days_late is None and one.ready is None else one.days_late
     return rows.Walk(
+        key=key_of(one.entry),
         planting=planting,
         day=one.seen_on,
         by=one.by_name or str(one.entry.by or ""),
         ready=one.ready,
         days_late=late,
         finished="yes" if one.is_finished else "",
+        space=one.stay.space.name if one.stay else "",
     )
 
 
 def _pick(one: Pick, planting: Planting) -> rows.Pick:
-    """In the kind of unit its variety is cut by; where both were noted, the other stands in the tables alone."""
+    """In the kind of unit its variety is cut by; where both were noted, the other stands beside it."""
     by_weight = planting.schedule is None or is_mass(planting.schedule.unit)
     weighed = one.mass_ng is not None and (by_weight or one.count is None)
     unit = _weight_unit(one) if weighed else one.count_unit
     amount = amount_of((one.mass_ng if weighed else one.count) or 0, unit)
     return rows.Pick(
+        key=key_of(one.entry),
         planting=planting.code,
         day=one.picked_on,
         amount=amount,
@@ -178,7 +195,25 @@ def _pick(one: Pick, planting: Planting) -> rows.Pick:
         cutting=one.cutting,
         time=one.minute,
         by=one.by_name or str(one.entry.by or ""),
+        typed=one.typed,
+        **_other_figure(one, weighed=weighed),
+        gross_g=grams_of(one.gross_ng),
+        crates=one.crates,
+        tare_g=grams_of(one.crate_tare_ng),
+        culled=one.culled_count,
+        culled_g=grams_of(one.culled_ng),
+        before_ready="yes" if one.was_before_ready else "",
+        lot=one.lot.code if one.lot else "",
     )
+
+
+def _other_figure(one: Pick, *, weighed: bool) -> dict[str, Any]:
+    """The count beside a weight, or the weight beside a count."""
+    if weighed and one.count is not None:
+        return {"also": Decimal(one.count), "also_unit": one.count_unit}
+    if not weighed and one.mass_ng is not None:
+        return {"also": amount_of(one.mass_ng, _weight_unit(one)), "also_unit": _weight_unit(one)}
+    return {}
 
 
 def _weight_unit(one: Pick) -> str:
@@ -187,6 +222,7 @@ def _weight_unit(one: Pick) -> str:
 
 def _treated(one: Treatment) -> rows.Waiting:
     return rows.Waiting(
+        key=key_of(one.entry),
         planting=one.planting.code if one.planting else "",
         space=one.space.name if one.space else "",
         ended=one.ended_on,
@@ -229,10 +265,12 @@ def _all_after(first: int, after: Mapping[int, Sequence[Stay]]) -> list[Stay]:
 
 def _wait(one: DoNotCut, planting: str, space: str, since: date, zone: ZoneInfo) -> rows.Waiting:
     return rows.Waiting(
+        key=key_of(one.entry),
         planting=planting,
         space=space,
         ended=since,
         product=one.reason,
+        reason=one.reason,
         by=str(one.entry.by or ""),
         not_before=None if one.before is None else farm_day(one.before, zone),
         not_before_at=None if one.before is None else minute_of(one.before, zone),

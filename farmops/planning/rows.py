@@ -15,10 +15,13 @@ DaysByDate = tuple[tuple[MonthDay, Decimal], ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """What every row has: its line in the sheet, and the key that tells apart rows that are alike."""
+    """What every row has: its line in the sheet, and the key that tells apart rows that are alike.
 
-    row: int = 0
-    key: str = ""
+    Neither is part of what it says: two rows are equal when they say the same.
+    """
+
+    row: int = field(default=0, compare=False)
+    key: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,6 +243,7 @@ class MarketDay(Row):
     taken_home: Decimal | None = None  # parts of `left_over`
     given_away: Decimal | None = None
     composted: Decimal | None = None
+    counted: tuple[tuple[int, Decimal], ...] = ()  # parts of `sold`, with their time
     price_changes: tuple[tuple[int, int, Decimal], ...] = ()  # minute, for how many, price
     advised: Decimal | None = None
     own_number: Decimal | None = None
@@ -293,7 +297,7 @@ class ClosedDay(Row):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Waiting(Row):
     ended: date
-    product: str
+    product: str = ""
     planting: str = ""
     space: str = ""
     ended_at: int | None = None

@@ -1,9 +1,13 @@
 """Whole numbers as they are stored, as the amounts, money and shares that planning reckons with."""
 
+import hashlib
 from decimal import Decimal
 
 from farmops.core.calendar import MonthDay
 from farmops.core.quantities import from_nanograms, is_mass
+from farmops.journal.models import Entry, Source
+
+LONGEST_KEY = 60
 
 
 def amount_of(stored: int, unit: str) -> Decimal:
@@ -34,3 +38,17 @@ def share_or_none(percent: Decimal | None) -> Decimal | None:
 def month_day_of(text: str) -> MonthDay | None:
     """(9, 11) of 09-11; None of nothing."""
     return (int(text[:2]), int(text[3:])) if text else None
+
+
+def key_of(entry: Entry) -> str:
+    """What tells a row from others that are alike: the key it had in its sheet, else the once-only key of its entry."""
+    if entry.source == Source.SHEET and ":" in entry.once_key:
+        return entry.once_key.partition(":")[2]
+    if len(entry.once_key) <= LONGEST_KEY:
+        return entry.once_key
+    return hashlib.sha256(entry.once_key.encode()).hexdigest()[:32]
+
+
+def grams_of(mass_ng: int | None) -> Decimal | None:
+    """Exact: a nanogram is nine places behind the point."""
+    return None if mass_ng is None else amount_of(mass_ng, "g")

@@ -70,7 +70,7 @@ def test_kinds_of_what_came_back_are_added_and_tallies_too():
     known(a_line(), ("brought", 60, None), ("home", 3, None), ("donated", 8, None), ("compost", 2, None))
     known_line = MarketLine.objects.get()
     known(known_line, ("tallied", 18, None), ("tallied", 15, None))
-    assert market_rows() == (row(brought=60, left_over=13, sold=33),)
+    assert market_rows() == (row(brought=60, left_over=13, sold=33, taken_home=3, given_away=8, composted=2),)
 
 
 def test_for_a_day_to_come_the_own_number_stands_before_the_advice():

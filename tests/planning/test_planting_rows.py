@@ -88,7 +88,13 @@ def test_a_wait_of_a_stay_is_one_of_every_stay_its_plants_have_gone_to(planting)
     moved(first, "N-10", 10, date(2026, 4, 9))
     before = datetime(2026, 5, 6, 10, 30, tzinfo=UTC)  # 06:30 on the farm's clock
     DoNotCut.objects.create(planting=planting, stay=first, before=before, reason="hail", entry=an_entry("a wait"))
-    told = {"planting": "P26-001", "product": "hail", "not_before": date(2026, 5, 6), "not_before_at": 390}
+    told = {
+        "planting": "P26-001",
+        "product": "hail",
+        "reason": "hail",
+        "not_before": date(2026, 5, 6),
+        "not_before_at": 390,
+    }
     assert planting_rows().waiting == (
         Waiting(space="N-1", ended=date(2026, 3, 30), **told),
         Waiting(space="N-10", ended=date(2026, 4, 9), **told),

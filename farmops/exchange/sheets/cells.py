@@ -16,6 +16,8 @@ from farmops.exchange.sheets.column import Column, Kind
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 LARGEST = Decimal(10) ** 9
 FIRST_YEAR, LAST_YEAR = 1980, 2100
+RECKONED = "=+\\-@\t\r\n"  # a spreadsheet takes a text that begins so for a formula, or drops the sign
+GUARDED = re.compile(rf"'+[{RECKONED}]")
 
 # What a cell becomes depends on its column's kind; the dataclass it goes into states the type.
 Value = Any
@@ -194,6 +196,48 @@ def _days_by_date(text: str) -> tuple[tuple[MonthDay, Decimal], ...]:
     return tuple(sorted(table))
 
 
+def _amounts_by_time(text: str) -> tuple[tuple[int, Decimal], ...]:
+    return tuple(
+        sorted((minute, _amount(said)) for minute, said in _by_time(text, _("hours:minutes=amount, e.g. 10:15=30")))
+    )
+
+
+def _prices_by_time(text: str) -> tuple[tuple[int, int, Decimal], ...]:
+    found = []
+    for minute, said in _by_time(text, _("hours:minutes=price, e.g. 12:00=4.00;12:30=2 for 5.00")):
+        count, word, price = said.partition(" for ")
+        found.append((minute, _int(count.strip()) if word else 1, _money(price.strip() if word else said)))
+    return tuple(sorted(found))
+
+
+def _by_time(text: str, how: str) -> list[tuple[int, str]]:
+    parts = [part.partition("=") for part in text.split(";") if part.strip()]
+    if any(not equals or not said.strip() for _when, equals, said in parts):
+        raise CellFault(
+            _("“%(text)s” is not a time and what belongs to it.") % {"text": text[:40]},
+            _("Write %(how)s.") % {"how": how},
+        )
+    return [(_time(when.strip()), said.strip()) for when, _equals, said in parts]
+
+
+def _yes(text: str) -> bool:
+    if text.casefold() != "yes":
+        raise CellFault(
+            _("“%(text)s” is not one of the words for this column.") % {"text": text[:40]},
+            _("Write yes, or leave it empty."),
+        )
+    return True
+
+
+def plain_text(text: str) -> str:
+    """The text of a cell without the apostrophe that keeps a spreadsheet from reckoning with it."""
+    return text[1:] if GUARDED.match(text) else text
+
+
+def _name(text: str) -> str:
+    return spelling(plain_text(text))
+
+
 def _money_or_percent(text: str) -> tuple[Decimal, bool]:
     if text.endswith("%"):
         return _percent(text), True
@@ -201,8 +245,8 @@ def _money_or_percent(text: str) -> tuple[Decimal, bool]:
 
 
 READERS: dict[Kind, Callable[[str], Value]] = {
-    Kind.TEXT: spelling,
-    Kind.NAME: spelling,
+    Kind.TEXT: plain_text,
+    Kind.NAME: _name,
     Kind.TIME_ZONE: _time_zone,
     Kind.DAY: _day,
     Kind.MONTH_DAY: _month_day,
@@ -219,4 +263,7 @@ READERS: dict[Kind, Callable[[str], Value]] = {
     Kind.PERCENTS: _percents,
     Kind.DAYS_BY_DATE: _days_by_date,
     Kind.MONEY_OR_PERCENT: _money_or_percent,
+    Kind.AMOUNTS_BY_TIME: _amounts_by_time,
+    Kind.PRICES_BY_TIME: _prices_by_time,
+    Kind.YES: _yes,
 }

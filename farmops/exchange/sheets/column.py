@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
 
 
 class Kind(StrEnum):
@@ -28,6 +29,9 @@ class Kind(StrEnum):
     PERCENTS = "percents"  # 100;80;60
     DAYS_BY_DATE = "days by date"  # 03-30=60;06-29=38;08-31=56
     MONEY_OR_PERCENT = "money or percent"  # 1.20 or 30%
+    AMOUNTS_BY_TIME = "amounts by time"  # 10:15=30;11:00=20
+    PRICES_BY_TIME = "prices by time"  # 12:00=4.00;12:30=2 for 5.00
+    YES = "yes"  # yes, or empty
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +54,16 @@ class Sheet:
     meaning: Promise
     columns: tuple[Column, ...]
     needed: bool = False
+
+
+def must(name: str, kind: Kind, meaning: Promise, *choices: str, may_be_empty: bool = False) -> Column:
+    """A column that a sheet must have."""
+    return Column(name, kind, True, meaning, choices, may_be_empty)
+
+
+def may(name: str, kind: Kind, meaning: Promise, *choices: str) -> Column:
+    """A column that a sheet may have."""
+    return Column(name, kind, False, meaning, choices)
+
+
+KEY = may("key", Kind.TEXT, _("tells apart rows that are alike; the same key is the same row"))

@@ -241,8 +241,13 @@ def write_sheets(folder: Path, season: Season | None = None) -> list[Path]:
     folder.mkdir(parents=True, exist_ok=True)
     written = []
     for sheet in SHEETS:
+        if sheet.name not in WRITERS:
+            continue  # nothing of the kind happens on this farm
         path = folder / f"{sheet.name}.csv"
-        columns = [column.name for column in sheet.columns]
-        path.write_bytes(sheet_text(columns, WRITERS[sheet.name](season)).encode("utf-8"))
+        rows = [{name: text for name, text in row.items() if text} for row in WRITERS[sheet.name](season)]
+        columns = [
+            column.name for column in sheet.columns if column.required or any(row.get(column.name) for row in rows)
+        ]
+        path.write_bytes(sheet_text(columns, rows).encode("utf-8"))
         written.append(path)
     return written
