@@ -9,6 +9,8 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from django.utils.translation import ngettext
+
 from farmops.core import room
 from farmops.core.calendar import WEEK, monday_of
 from farmops.core.growth import Place
@@ -259,3 +261,9 @@ def plants_that_fit(free: float, plants_per_place: float) -> int:
 def places_text(places: float) -> str:
     """18; 1.67: places as people say them."""
     return f"{places:.2f}".rstrip("0").rstrip(".")
+
+
+def places_in_words(places: float) -> str:
+    """18 places; 1 place; 1.67 places."""
+    number = places_text(places)
+    return ngettext("%(n)s place", "%(n)s places", 1 if number == "1" else 2) % {"n": number}

@@ -11,7 +11,7 @@ from farmops.growing.balance import balance_of, begin, lock_spaces
 from farmops.growing.models import Planting, Space, Stay
 from farmops.growing.natural_order import natural_key
 from farmops.growing.pace import farm_place, paces_of
-from farmops.growing.places import Clash, places_text, rooms_of
+from farmops.growing.places import Clash, places_in_words, rooms_of
 from farmops.growing.room_for import coming_with
 from farmops.journal.deed import Done, Saying, change, do_once, save
 from farmops.journal.models import Entry, Job
@@ -130,16 +130,16 @@ def clash_in_words(clash: Clash) -> str:
 def said_of_days(clash: Clash, names: Sequence[str]) -> str:
     numbers = {
         "space": clash.space.name,
-        "over": places_text(clash.over),
+        "over": places_in_words(clash.over),
         "first": date_format(clash.from_on, "D j M"),
         "last": date_format(clash.last_on, "D j M") if clash.last_on else "",
         "who": ", ".join(names),
     }
     if clash.last_on is None:
-        said = _("%(space)s: %(over)s places too few from %(first)s on: %(who)s") % numbers
+        said = _("%(space)s: %(over)s too few from %(first)s on: %(who)s") % numbers
     elif clash.last_on == clash.from_on:
-        said = _("%(space)s: %(over)s places too few on %(first)s: %(who)s") % numbers
+        said = _("%(space)s: %(over)s too few on %(first)s: %(who)s") % numbers
     else:
-        said = _("%(space)s: %(over)s places too few from %(first)s to %(last)s: %(who)s") % numbers
+        said = _("%(space)s: %(over)s too few from %(first)s to %(last)s: %(who)s") % numbers
     reasons = "; ".join(clash.reasons)
     return _("%(said)s (over-full because: %(why)s)") % {"said": said, "why": reasons} if reasons else said

@@ -13,7 +13,7 @@ from farmops.core.growth import Place
 from farmops.growing.models import Planting, Space, SpaceKind, Stage, Stay
 from farmops.growing.natural_order import walking_key
 from farmops.growing.pace import Pace
-from farmops.growing.places import HARDLY, Narrowest, SpaceRoom, places_text, plants_that_fit, rooms_of
+from farmops.growing.places import HARDLY, Narrowest, SpaceRoom, places_in_words, places_text, plants_that_fit, rooms_of
 from farmops.journal.refusal import Refused
 
 
@@ -161,7 +161,7 @@ def check_room(
 def _too_full(into: Into, needed: float, tight: Narrowest, fits: int) -> str:
     numbers = {
         "space": into.space.name,
-        "places": places_text(tight.places),
+        "places": places_in_words(tight.places),
         "taken": places_text(tight.taken),
         "free": places_text(max(tight.free, 0.0)),
         "needed": places_text(needed),
@@ -171,16 +171,16 @@ def _too_full(into: Into, needed: float, tight: Narrowest, fits: int) -> str:
     if fits == 0:
         return (
             _(
-                "No room in %(space)s: %(places)s places, %(taken)s taken on %(day)s, %(needed)s needed. "
+                "No room in %(space)s: %(places)s, %(taken)s taken on %(day)s, %(needed)s needed. "
                 "Choose another, or say why it may be over-full."
             )
             % numbers
         )
     return (
         ngettext(
-            "%(space)s has %(places)s places, %(taken)s taken on %(day)s: %(free)s free, %(needed)s needed. "
+            "%(space)s has %(places)s, %(taken)s taken on %(day)s: %(free)s free, %(needed)s needed. "
             "%(fits)d plant fits.",
-            "%(space)s has %(places)s places, %(taken)s taken on %(day)s: %(free)s free, %(needed)s needed. "
+            "%(space)s has %(places)s, %(taken)s taken on %(day)s: %(free)s free, %(needed)s needed. "
             "%(fits)d plants fit.",
             fits,
         )

@@ -8,7 +8,7 @@ from farmops.growing.balance import balance_of
 from farmops.growing.clear import clear_planting
 from farmops.growing.models import Space, SpaceSpell
 from farmops.growing.pace import Pace, farm_place, paces_of
-from farmops.growing.places import places_text, plants_that_fit, rooms_of, still_to_come
+from farmops.growing.places import places_in_words, places_text, plants_that_fit, rooms_of, still_to_come
 from farmops.growing.plan_stay import plan_stay
 from farmops.harvest.models import Pick
 from tests.growing.beds import TODAY, a_planting, a_schedule, a_space, a_stay, a_variety, saying
@@ -213,3 +213,8 @@ def test_whole_plants_fit(free, per_place, plants):
 @pytest.mark.parametrize(("places", "words"), [(18.0, "18"), (5 / 3, "1.67"), (0.5, "0.5"), (0.0, "0")])
 def test_places_are_said_as_people_say_them(places, words):
     assert places_text(places) == words
+
+
+@pytest.mark.parametrize(("places", "words"), [(18.0, "18 places"), (1.0, "1 place"), (0.5, "0.5 places")])
+def test_places_are_counted_in_words(places, words):
+    assert places_in_words(places) == words
