@@ -82,6 +82,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "farmops.people.close_pages.close_by_default",
 ]
 
 ROOT_URLCONF = "farmops.urls"
@@ -169,6 +170,11 @@ SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_HTTPONLY = True
+# A long working day: the password is asked for once in the morning, and a lost phone shows money for no longer.
+SESSION_COOKIE_AGE = 14 * 60 * 60
+CSRF_FAILURE_VIEW = "farmops.people.views.ask_who.send_again"
+# Under which addresses other devices reach this computer; `start --phones` finds them.
+PHONES_AT: list[str] = []
 SESSION_COOKIE_SAMESITE = "Lax"
 
 LOGGING = {

@@ -4,10 +4,9 @@ from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.db import transaction
-from django.utils.translation import gettext as _
 
-from farmops.people.models import Invitation, Person, Role
-from farmops.people.not_let_in import NotLetIn
+from farmops.people.change_person import not_the_last_grower
+from farmops.people.models import Invitation, Person
 
 
 def erase_person(*, person: Person, now: datetime) -> None:
@@ -19,14 +18,7 @@ def erase_person(*, person: Person, now: datetime) -> None:
         If it is the last grower with an account: nobody could let anybody in afterwards.
     """
     with transaction.atomic():
-        growers = list(
-            Person.objects.select_for_update()
-            .filter(role=Role.GROWER, works_here=True, account__isnull=False)
-            .order_by("pk")
-            .values_list("pk", flat=True)
-        )
-        if growers == [person.pk]:
-            raise NotLetIn(_("This is the last grower with an account. Give another grower one first."))
+        not_the_last_grower(person)
         Person.objects.filter(pk=person.pk).update(name="", works_here=False, erased_at=now)
         Invitation.objects.open_at(now).filter(person=person).update(used_at=now)
         account = User.objects.filter(person=person).first()

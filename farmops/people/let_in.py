@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from farmops.people.models import Invitation, Person, Phone, Role
 from farmops.people.not_let_in import NotLetIn
-from farmops.people.tokens import hash_of, new_secret
+from farmops.people.tokens import hash_of, new_code, new_secret
 
 LINK_LASTS = timedelta(hours=1)
 Purpose = Invitation.Purpose
@@ -33,12 +33,19 @@ def make_link(
     """
     if purpose == Purpose.ACCOUNT and person is None:
         raise NotLetIn(_("Choose whose account the link is for."))
-    secret = new_secret()
+    # A phone's link may have to be typed there by hand.
+    secret = new_code() if purpose == Purpose.PHONE else new_secret()
     link = Invitation(
         token_hash=hash_of(secret), purpose=purpose, person=person, made_by=by, made_at=now, ends_at=now + lasts
     )
     _store(link)
     return secret
+
+
+def open_link(secret: str, purpose: str, now: datetime) -> Invitation | None:
+    """The link, while it can still be used; looking does not use it up."""
+    links = Invitation.objects.open_at(now).filter(token_hash=hash_of(secret), purpose=purpose)
+    return links.select_related("person").first()
 
 
 def make_first_account(*, secret: str, name: str, password: str, now: datetime) -> Person:
@@ -115,8 +122,14 @@ def _use_up(secret: str, purpose: str, now: datetime) -> Invitation:
     return links.get()
 
 
+def free_username(person: Person) -> str:
+    """The person's name; with a number where somebody who left bore it too. One signs in by the person's name."""
+    taken = User.objects.filter(username=person.name).exclude(person=person).exists()
+    return f"{person.name} {person.pk}" if taken else person.name
+
+
 def _give_password(person: Person, password: str) -> None:
-    account = person.account or User(username=person.name)
+    account = person.account or User(username=free_username(person))
     try:
         validate_password(password, account)
     except ValidationError as error:

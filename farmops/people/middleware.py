@@ -1,4 +1,4 @@
-"""Who asks: `request.person` and `request.phone`, each None where nobody knows. Nothing is refused here."""
+"""Who asks: `request.person`, `request.phone` (None where nobody knows), `request.has_password`. Nothing is refused."""
 
 from collections.abc import Callable
 from datetime import date
@@ -8,6 +8,8 @@ from django.core import signing
 from django.http import HttpRequest, HttpResponse
 
 from farmops import clock
+from farmops.people.access import has_account, is_here
+from farmops.people.demo import demo_grower
 from farmops.people.models import Person, Phone
 from farmops.people.tokens import hash_of
 
@@ -21,8 +23,10 @@ def know_who_asks(get_response: Callable[[HttpRequest], HttpResponse]) -> Callab
 
     def ask(request: HttpRequest) -> HttpResponse:
         phone = _phone(request, clock.today())
+        by_password = _signed_in(request) or _of_the_demo(request)
         request.phone = phone  # type: ignore[attr-defined]  # ours
-        request.person = _signed_in(request) or _chosen(request, phone)  # type: ignore[attr-defined]  # ours
+        request.has_password = by_password is not None  # type: ignore[attr-defined]  # ours
+        request.person = by_password or _chosen(request, phone)  # type: ignore[attr-defined]  # ours
         return get_response(request)
 
     return ask
@@ -36,6 +40,11 @@ def remember_phone(response: HttpResponse, phone: Phone, secret: str, today: dat
 def remember_person(response: HttpResponse, phone: Phone, person: Person, today: date) -> None:
     """Keep who works with this phone; signed for this phone alone."""
     _keep(response, PERSON_COOKIE, signing.dumps([phone.pk, person.pk], salt=PERSON_COOKIE), phone, today)
+
+
+def forget_person(response: HttpResponse) -> None:
+    """The phone no longer says who works with it."""
+    response.delete_cookie(PERSON_COOKIE, samesite="Lax")
 
 
 def _keep(response: HttpResponse, name: str, value: str, phone: Phone, today: date) -> None:
@@ -52,6 +61,11 @@ def _signed_in(request: HttpRequest) -> Person | None:
     if settings.SESSION_COOKIE_NAME not in request.COOKIES or not request.user.is_authenticated:
         return None
     return Person.objects.working().filter(account_id=request.user.pk).first()
+
+
+def _of_the_demo(request: HttpRequest) -> Person | None:
+    """The invented farm's grower; never on records of a farm that has an account, nor from another computer."""
+    return demo_grower() if settings.DEMO and is_here(request) and not has_account() else None
 
 
 def _chosen(request: HttpRequest, phone: Phone | None) -> Person | None:

@@ -60,6 +60,10 @@ class PhoneQuerySet(models.QuerySet["Phone"]):
     def let_in(self, today: date) -> "PhoneQuerySet":
         return self.filter(stopped_at=None, until_on__gte=today)
 
+    def over(self, today: date) -> "PhoneQuerySet":
+        """Stopped, or past its last day."""
+        return self.exclude(stopped_at=None, until_on__gte=today)
+
 
 class Phone(models.Model):
     """A phone (or tablet, or computer) let in for the season; only a hash of its secret is kept."""
@@ -120,3 +124,17 @@ class Invitation(models.Model):
 
     def __str__(self) -> str:
         return self.purpose
+
+
+class WrongPassword(models.Model):
+    """A password that did not fit: for whom and from where as hashes alone, and only while it counts."""
+
+    name_hash = models.CharField(max_length=64)
+    from_hash = models.CharField(max_length=64)
+    tried_at = models.DateTimeField()
+
+    class Meta:
+        indexes = (models.Index(fields=("from_hash", "name_hash"), name="wrong_password_from"),)
+
+    def __str__(self) -> str:
+        return self.name_hash[:8]

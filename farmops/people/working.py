@@ -11,6 +11,12 @@ def who_works() -> list[Person]:
     return sorted(Person.objects.working(), key=lambda person: (person.name.casefold(), person.pk))
 
 
+def everybody() -> list[Person]:
+    """Those who work here and those who did, by name; erased ones have none."""
+    people = Person.objects.filter(erased_at=None).select_related("account")
+    return sorted(people, key=lambda person: (not person.works_here, person.name.casefold(), person.pk))
+
+
 def choose(key: int) -> Person:
     """The person chosen on a phone.
 

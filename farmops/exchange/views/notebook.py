@@ -20,6 +20,7 @@ from farmops.exchange.notebook import Answers, Notebook, NotebookRefused, read_n
 from farmops.exchange.views.notebook_page import NotebookPage, column_lines, left_out, make_page, settled
 from farmops.exchange.views.start import notebook_address
 from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
+from farmops.people.access import open_until_first_account, with_password
 from farmops.web.pages import render_page
 
 LONGEST_ANSWER = 500  # characters of one answer
@@ -50,6 +51,8 @@ def read_once(sheet: Sheet, answers: Answers) -> Notebook:
     return desk.once(sheet.key, ("read", answers), lambda: read_notebook(sheet.content, sheet.name, answers))
 
 
+@with_password
+@open_until_first_account
 @require_GET
 def notebook(request: HttpRequest, key: str) -> HttpResponse:
     sheet = sheet_on_desk(key)
@@ -136,6 +139,8 @@ def page_for_paper(request: HttpRequest, key: str) -> NotebookPage | None:
     return make_page(sheet, found, answers, given_once(request.GET), clock.today()) if found.is_ready else None
 
 
+@with_password
+@open_until_first_account
 @require_GET
 def paper(request: HttpRequest, key: str, kind: str) -> HttpResponse:
     page = page_for_paper(request, key)
@@ -153,6 +158,8 @@ def paper(request: HttpRequest, key: str, kind: str) -> HttpResponse:
     return render(request, "exchange/notebook_paper.html", context)
 
 
+@with_password
+@open_until_first_account
 @require_POST
 def kept(request: HttpRequest, key: str) -> HttpResponse:
     if request.POST.get("do") == "forget":

@@ -17,6 +17,7 @@ from farmops.exchange.desk import desk
 from farmops.exchange.farm_sheets import blank_sheets, bundle, read_bundle
 from farmops.exchange.sheets.columns import SHEETS
 from farmops.exchange.views.sowing_page import SowingPage, make_sowing_page
+from farmops.people.access import open_until_first_account, with_password
 from farmops.planning.rows import Fault, FaultsFound
 from farmops.planning.solver import SolverFailed
 from farmops.planning.sowing import plan_sowings
@@ -42,6 +43,8 @@ def sheets_screen(request: HttpRequest, faults: list[Fault], as_of: date, *, sta
     return render_page(request, "exchange/sheets.html", context, partial="exchange/_sheets.html", status=status)
 
 
+@with_password
+@open_until_first_account
 @require_http_methods(["GET", "POST"])
 def sowings(request: HttpRequest) -> HttpResponse:
     as_of = day_in(request.POST.get("as_of"))
@@ -57,6 +60,8 @@ def sowings(request: HttpRequest) -> HttpResponse:
     return HttpResponseClientRedirect(address) if request.headers.get("HX-Request") else HttpResponseRedirect(address)
 
 
+@with_password
+@open_until_first_account
 @require_GET
 def demo(request: HttpRequest) -> HttpResponse:
     if not DEMO_SHEETS.is_dir():
@@ -65,6 +70,8 @@ def demo(request: HttpRequest) -> HttpResponse:
     return HttpResponseRedirect(reverse("sowing", args=[desk.put(packed, "sheets").key]) + f"?as_of={DEMO_DAY}")
 
 
+@with_password
+@open_until_first_account
 @require_GET
 def blank(request: HttpRequest) -> HttpResponse:
     response = HttpResponse(blank_sheets(), content_type="application/zip")
@@ -77,6 +84,8 @@ def waiting(request: HttpRequest, as_of: date) -> HttpResponse:
     return render_page(request, "exchange/sowing_wait.html", context, partial="exchange/_sowing_wait.html")
 
 
+@with_password
+@open_until_first_account
 @require_GET
 def sowing(request: HttpRequest, key: str) -> HttpResponse:
     sheet, as_of = desk.get(key), day_in(request.GET.get("as_of"))

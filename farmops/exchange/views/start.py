@@ -1,4 +1,4 @@
-"""The first screen: hand over a notebook, or open a kept one."""
+"""The notebook's desk: hand over a notebook, or open a kept one."""
 
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from farmops.exchange.desk import desk
 from farmops.exchange.forms import DropForm
 from farmops.exchange.models import KeptNotebook
 from farmops.exchange.notebook import NotebookRefused, read_notebook
+from farmops.people.access import open_until_first_account, with_password
 from farmops.web.pages import render_page
 from farmops.web.templatetags.formats import in_words
 
@@ -41,15 +42,19 @@ def start_screen(
     return render_page(request, "exchange/start.html", context, partial="exchange/_drop.html", status=status)
 
 
+@with_password
+@open_until_first_account
 @require_GET
 def start(request: HttpRequest) -> HttpResponse:
     return start_screen(request, DropForm())
 
 
+@with_password
+@open_until_first_account
 @require_http_methods(["GET", "POST"])
 def notebooks(request: HttpRequest) -> HttpResponse:
     if request.method == "GET":
-        return HttpResponseRedirect(reverse("start"))
+        return start_screen(request, DropForm())
     form = DropForm(request.POST, request.FILES)
     if not form.is_valid():
         return start_screen(request, form, status=422)
@@ -64,6 +69,8 @@ def notebooks(request: HttpRequest) -> HttpResponse:
     return HttpResponseClientRedirect(address) if request.headers.get("HX-Request") else HttpResponseRedirect(address)
 
 
+@with_password
+@open_until_first_account
 @require_GET
 def demo(request: HttpRequest) -> HttpResponse:
     if not DEMO_NOTEBOOK.exists():

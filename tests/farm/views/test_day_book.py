@@ -38,46 +38,46 @@ def key_in(response) -> str:
     return re.search(r'name="once" value="([^"]+)"', response.content.decode())[1]
 
 
-def test_the_newest_stands_first_at_the_farms_time(client):
+def test_the_newest_stands_first_at_the_farms_time(phone_client):
     close_a_day(1), close_a_day(2)
-    assert rows_of(client.get(reverse("day-book"))) == [
+    assert rows_of(phone_client.get(reverse("day-book"))) == [
         "Closed a day, 2 08:30 Undo Closed a day, 2",
         "Closed a day, 1 08:30 Undo Closed a day, 1",
     ]
 
 
-def test_an_empty_day_says_that_nothing_was_written(client):
-    page = client.get(reverse("day-book"), {"day": "2026-05-03"}).content.decode()
+def test_an_empty_day_says_that_nothing_was_written(phone_client):
+    page = phone_client.get(reverse("day-book"), {"day": "2026-05-03"}).content.decode()
     assert "Nothing was written down for this day. That is not the same as nothing done." in page
 
 
-def test_a_day_that_is_none_is_not_found(client):
-    assert client.get(reverse("day-book"), {"day": "2026-02-30"}).status_code == 404
+def test_a_day_that_is_none_is_not_found(phone_client):
+    assert phone_client.get(reverse("day-book"), {"day": "2026-02-30"}).status_code == 404
 
 
 @pytest.mark.parametrize("entries", [3, 300])
-def test_the_page_asks_the_database_as_often_for_many_as_for_few(client, django_assert_num_queries, entries):
+def test_the_page_asks_the_database_as_often_for_many_as_for_few(phone_client, django_assert_num_queries, entries):
     for number in range(entries):
         close_a_day(number)
-    with django_assert_num_queries(3):
-        response = client.get(reverse("day-book"))
+    with django_assert_num_queries(4):
+        response = phone_client.get(reverse("day-book"))
     assert len(rows_of(response)) == entries
 
 
-def test_undo_is_shown_struck_through_and_cannot_be_done_twice(client):
+def test_undo_is_shown_struck_through_and_cannot_be_done_twice(phone_client):
     entry = close_a_day(1)
     address = reverse("undo-entry", args=[entry.pk])
-    form = client.get(address)
+    form = phone_client.get(address)
     sent = {"once": key_in(form)}
-    done = client.post(address, sent)
+    done = phone_client.post(address, sent)
     assert (done.status_code, done["Location"]) == (303, "/day-book/?day=2026-05-04")
-    again = client.post(address, sent)
+    again = phone_client.post(address, sent)
     assert (again.status_code, Entry.objects.count()) == (303, 2)
-    assert rows_of(client.get(reverse("day-book"))) == [
-        "Taken back: Closed a day, 1 09:00",
+    assert rows_of(phone_client.get(reverse("day-book"))) == [
+        "Taken back: Closed a day, 1 09:00 · Ines",
         "Closed a day, 1 08:30 · no longer counts",
     ]
-    other = client.post(address, {"once": "another-form"})
+    other = phone_client.post(address, {"once": "another-form"})
     assert other.status_code == 422
     words = "Somebody has just corrected this entry. Look at it again before you change it."
     assert re.findall(r"<p>(.*?)</p>", other.content.decode().partition('role="alert">')[2].partition("</div>")[0]) == [
@@ -86,22 +86,22 @@ def test_undo_is_shown_struck_through_and_cannot_be_done_twice(client):
     assert key_in(other) == "another-form"
 
 
-def test_where_to_go_next_is_one_of_our_own_pages(client):
+def test_where_to_go_next_is_one_of_our_own_pages(phone_client):
     address = reverse("undo-entry", args=[close_a_day(1).pk])
-    there = client.post(address, {"once": "one", "next": "https://elsewhere.example/"})
+    there = phone_client.post(address, {"once": "one", "next": "https://elsewhere.example/"})
     assert there["Location"] == "/day-book/?day=2026-05-04"
 
 
 @pytest.mark.parametrize("key", [None, "", " ", "k" * 81], ids=["none", "empty", "blank", "too long"])
-def test_a_form_without_its_key_comes_back_with_one_and_then_works(client, key):
+def test_a_form_without_its_key_comes_back_with_one_and_then_works(phone_client, key):
     address = reverse("undo-entry", args=[close_a_day(1).pk])
-    refused = client.post(address, {} if key is None else {"once": key})
+    refused = phone_client.post(address, {} if key is None else {"once": key})
     assert (refused.status_code, Entry.objects.count()) == (422, 1)
     assert "This form came without its key, so nothing was saved. Send it once more." in refused.content.decode()
-    assert client.post(address, {"once": key_in(refused)}).status_code == 303
+    assert phone_client.post(address, {"once": key_in(refused)}).status_code == 303
 
 
-def test_a_refusal_names_what_came_after(client):
+def test_a_refusal_names_what_came_after(phone_client):
     ClosedDays.objects.create(first_on=TODAY, last_on=TODAY, reason="holiday")
 
     def note(reason):
@@ -113,7 +113,7 @@ def test_a_refusal_names_what_came_after(client):
 
     first = note("frost")
     note("snow")
-    refused = client.post(reverse("undo-entry", args=[first.pk]), {"once": "one"})
+    refused = phone_client.post(reverse("undo-entry", args=[first.pk]), {"once": "one"})
     assert refused.status_code == 422
     assert "“Closed for snow” came after it. Take that back first." in refused.content.decode()
     assert ClosedDays.objects.get().reason == "snow"
