@@ -4,22 +4,21 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('people', '0001_first_tables'),
+        ("people", "0001_first_tables"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='WrongPassword',
+            name="WrongPassword",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name_hash', models.CharField(max_length=64)),
-                ('from_hash', models.CharField(max_length=64)),
-                ('tried_at', models.DateTimeField()),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("name_hash", models.CharField(max_length=64)),
+                ("from_hash", models.CharField(max_length=64)),
+                ("tried_at", models.DateTimeField()),
             ],
             options={
-                'indexes': [models.Index(fields=['from_hash', 'name_hash'], name='wrong_password_from')],
+                "indexes": [models.Index(fields=["from_hash", "name_hash"], name="wrong_password_from")],
             },
         ),
     ]
