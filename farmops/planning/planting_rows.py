@@ -64,6 +64,7 @@ def planting_rows(since: date | None = None, *, only: Q | None = None) -> Record
     stays = list(
         Stay.objects.live()
         .filter(planting__in=keys)
+        .exclude(state=Stay.State.PLANNED, is_over=True)
         .select_related("space__kind", "came_from__space", "entry")
         .order_by("pk")
     )
@@ -122,26 +123,27 @@ def _planting(one: Planting) -> rows.Planting:
 def stay_rows(stay: Stay, planting: str, leavings: Sequence[Leaving]) -> list[rows.Stay]:
     """One row for each day on which plants went on together, and one for those that stand or were used up."""
     gone: dict[date, int] = defaultdict(int)
-    used_up, last_on = 0, stay.from_on
+    used_up, used_on = 0, stay.from_on
     for one in leavings:
-        last_on = max(last_on, one.left_on)
         if one.how in TOGETHER:
             gone[one.left_on] += one.plants
         else:
             used_up += one.plants
+            used_on = max(used_on, one.left_on)
     parts: list[tuple[int, date | None]] = [(plants, day) for day, plants in sorted(gone.items())]
     rest = stay.plants - sum(gone.values())
     if rest > used_up:
         parts.append((rest, stay.planned_to_on if stay.state == Stay.State.PLANNED else None))
-    elif parts and rest > 0:
+    elif parts and rest > 0 and used_on <= max(gone):
         plants, day = parts[-1]
         parts[-1] = (plants + rest, day)
     elif rest > 0:
-        parts.append((rest, last_on))
-    return [_stay(stay, planting, plants, day) for plants, day in parts]
+        parts.append((rest, used_on))
+    cleared = {one.left_on for one in leavings if one.how == How.CLEARED}
+    return [_stay(stay, planting, plants, day, is_cleared=day in cleared) for plants, day in parts]
 
 
-def _stay(stay: Stay, planting: str, plants: int, to_day: date | None) -> rows.Stay:
+def _stay(stay: Stay, planting: str, plants: int, to_day: date | None, *, is_cleared: bool) -> rows.Stay:
     places = stay.places
     return rows.Stay(
         key=key_of(stay.entry),
@@ -155,6 +157,7 @@ def _stay(stay: Stay, planting: str, plants: int, to_day: date | None) -> rows.S
         moved_from=stay.came_from.space.name if stay.came_from else "",
         state=stay.state,
         over_full_because=stay.over_full_because,
+        cleared=is_cleared,
     )
 
 

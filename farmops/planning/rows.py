@@ -123,6 +123,7 @@ class Stay(Row):
     moved_from: str = ""
     state: str = "done"
     over_full_because: str = ""
+    cleared: bool = False  # what was left was taken out on the last day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

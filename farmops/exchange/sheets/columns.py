@@ -159,6 +159,7 @@ STAYS = Sheet(
         may("places", Kind.AMOUNT, _("places they take; empty = by the schedule")),
         may("moved_from", Kind.NAME, _("the space they came from; empty = sown here")),
         may("state", Kind.CHOICE, _("empty = done"), "done", "planned"),
+        may("cleared", Kind.YES, _("yes = what was left of them was taken out on the day in `to`")),
         may("over_full_because", Kind.TEXT, _("why more stands than there are places (noted, not used yet)")),
     ),
 )
