@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+BACK_SOMETIME = -1  # the table was filled again at a time nobody noted
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -139,6 +141,122 @@ def mean_price_cents(spells: Sequence[PriceSpell]) -> int | None:
 def odd_counts(spells: Sequence[PriceSpell]) -> list[int]:
     """Which spells sold a number that their price does not go into (15 at "2 for 5"): worth asking about."""
     return [number for number, spell in enumerate(spells) if spell.sold % spell.price_for]
+
+
+@dataclass(frozen=True, slots=True)
+class PriceFrom:
+    """A price from one minute on: `cents` for `count` units; minute None is from the opening on."""
+
+    minute: int | None
+    cents: int
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """So many sold, as one seller counted them; with a minute: up to then."""
+
+    amount: int
+    minute: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Takings:
+    """What one line took.
+
+    Attributes
+    ----------
+    low, high : int
+        Equal where it is known which were sold at which price. [cents]
+    low_spells : tuple of PriceSpell
+        What `low` adds up from.
+    """
+
+    low: int
+    high: int
+    low_spells: tuple[PriceSpell, ...]
+
+
+def takings_by_price(
+    sold: int, counted: Sequence[Counted], prices: Sequence[PriceFrom], per_unit: int = 1
+) -> Takings | None:
+    """What a line took at the prices of its day.
+
+    Parameters
+    ----------
+    sold : int, >= 0
+        In all. What nobody counted was sold after the last count that has a minute.
+    counted : sequence of Counted
+        One with a minute was sold at the price that held until then; one without, as what nobody counted.
+    prices : sequence of PriceFrom
+        The opening's among them.
+    per_unit : int, > 0
+        Stored amount of one priced unit: 1 of what is counted, the nanograms of a pound.
+
+    Returns
+    -------
+    Takings or None
+        None without a price.
+    """
+    ordered = sorted(prices, key=_begins)
+    if not ordered:
+        return None
+    timed = [one for one in counted if one.minute is not None]
+    spells = [_spell(one.amount, _held_before(ordered, one.minute), per_unit) for one in timed]
+    last = max((one.minute for one in timed if one.minute is not None), default=-1)
+    rest = max(sold, sum(one.amount for one in counted)) - sum(one.amount for one in timed)
+    begun = [price for price in ordered if _begins(price) <= last]
+    possible = [*(begun[-1:] or ordered[:1]), *(price for price in ordered if _begins(price) > last)]
+    ends = [[*spells, *([_spell(rest, price, per_unit)] if rest else [])] for price in possible]
+    low = min(ends, key=takings_cents)
+    return Takings(takings_cents(low), max(takings_cents(one) for one in ends), tuple(low))
+
+
+def empty_spells(events: Sequence[tuple[bool, int | None]]) -> tuple[tuple[int | None, int | None], ...]:
+    """Spells of an empty table, from what was said of it.
+
+    Parameters
+    ----------
+    events : sequence of (bool, int or None)
+        In the order in which they were said: whether it ran out (else something lies there again), and the minute. One
+        without a minute keeps its place behind what was said before it.
+    """
+    placed, latest = [], -1
+    for number, (is_out, minute) in enumerate(events):
+        latest = max(latest, -1 if minute is None else minute)
+        placed.append((latest if minute is None else minute, number, is_out, minute))
+    spells: list[tuple[int | None, int | None]] = []
+    is_empty = False
+    for _at, _number, is_out, minute in sorted(placed, key=lambda one: one[:2]):
+        if is_out and not is_empty:
+            spells.append((minute, None))
+        elif not is_out and is_empty:
+            # Back at a time nobody noted: then how long it was empty is not known either.
+            spells[-1] = (None, BACK_SOMETIME) if minute is None else (spells[-1][0], minute)
+        is_empty = is_out
+    return tuple(spells)
+
+
+def mean_over_days_offered(days: Sequence[tuple[int | None, int | None]]) -> Fraction | None:
+    """Mean sold over days with something on the table; (offered, sold) of each.
+
+    A day without the item says nothing of what customers wanted, nor does one whose sales are unknown.
+    """
+    sold = [amount for offered, amount in days if offered and amount is not None]
+    return Fraction(sum(sold), len(sold)) if sold else None
+
+
+def _begins(price: PriceFrom) -> int:
+    return -1 if price.minute is None else price.minute
+
+
+def _spell(amount: int, price: PriceFrom, per_unit: int) -> PriceSpell:
+    return PriceSpell(amount, price.cents, price.count * per_unit)
+
+
+def _held_before(prices: Sequence[PriceFrom], minute: int | None) -> PriceFrom:
+    earlier = [price for price in prices if minute is None or _begins(price) < minute]
+    return earlier[-1] if earlier else prices[0]
 
 
 def _half_up(value: Fraction) -> int:

@@ -95,7 +95,7 @@ def do_once(saying: Saying, job: str, write: Callable[[Entry], tuple[str, Mappin
     return Done(entry)
 
 
-def change(entry: Entry, row: models.Model, **new: object) -> None:
+def change(entry: Entry, row: models.Model, /, **new: object) -> None:
     """Alter columns of a row and note old and new of each; a column that stays as it was is not noted."""
     changes = []
     for column, value in new.items():
