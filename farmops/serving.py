@@ -1,6 +1,7 @@
 """Serves the pages from one process: tables and static files made ready, then Hypercorn until told to stop."""
 
 import asyncio
+import contextlib
 import errno
 import signal
 import socket
@@ -15,9 +16,10 @@ from hypercorn.asyncio import serve as hypercorn_serve
 from hypercorn.config import Config
 from hypercorn.middleware import AsyncioWSGIMiddleware
 
-# This computer alone. There is no log-in yet, so whoever could reach the port could read and change the farm's
-# records; phones on the wireless network come when people can be told apart.
-HOST = "127.0.0.1"
+# This computer alone, unless phones are wanted: then every address, and each page asks who is there.
+HOST, EVERYWHERE = "127.0.0.1", "0.0.0.0"  # noqa: S104 - only for `start --phones`, which wants an account first
+# Nothing is sent there: they only make the system say which of its own addresses it would use.
+_PRIVATE_NETWORKS = ("192.168.255.254", "10.255.255.254", "172.31.255.254", "192.0.2.1")
 FIRST_PORT = 8000
 PORTS_TRIED = 20
 # Bounded, since each thread keeps its own connection to the database.
@@ -35,7 +37,20 @@ class NotDurable(Exception):
     """The database cannot keep its promise that what was acknowledged is on disk."""
 
 
-def open_port(wanted: int | None, *, first: int = FIRST_PORT) -> socket.socket:
+def own_addresses() -> list[str]:
+    """Addresses under which other devices of the network may reach this computer, the likeliest first."""
+    found: list[str] = []
+    for network in _PRIVATE_NETWORKS:
+        with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
+            asking.connect((network, 9))
+            found.append(asking.getsockname()[0])
+    with contextlib.suppress(OSError):
+        found += socket.gethostbyname_ex(socket.gethostname())[2]
+    usable = [address for address in found if not address.startswith(("127.", "0."))]
+    return list(dict.fromkeys(usable))
+
+
+def open_port(wanted: int | None, *, first: int = FIRST_PORT, host: str = HOST) -> socket.socket:
     """A listening socket on `wanted`, or on the first free port from `first` on. Raises PortTaken."""
     for port in [wanted] if wanted is not None else range(first, first + PORTS_TRIED):
         listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
@@ -45,7 +60,7 @@ def open_port(wanted: int | None, *, first: int = FIRST_PORT) -> socket.socket:
         else:
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            listening.bind((HOST, port))
+            listening.bind((host, port))
             listening.listen(100)
         except OSError as error:
             listening.close()

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 import urllib.error
+import urllib.parse
 import urllib.request
 from pathlib import Path
 
@@ -184,3 +185,83 @@ def test_a_port_that_is_none_is_refused(start, port):
     out, err = process.communicate(timeout=60)
     assert (process.returncode, out) == (2, "")
     assert "invalid port_number value" in err
+
+
+def first_link(process):
+    """The last line of what is said beside the address, while there is no account."""
+    lines = [process.stderr.readline().strip() for _ in range(3)]
+    assert lines[:2] == [
+        "Type that address into a browser on this computer. Ctrl-C ends it.",
+        "Nobody has an account yet. Yours, the grower's, works once within twelve hours:",
+    ]
+    return lines[2]
+
+
+def make_account(link):
+    """As a browser does it: open the link, send its form."""
+    browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
+    token = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', browser.open(link, timeout=30).read().decode())[1]
+    form = {"csrfmiddlewaretoken": token, "name": "Odile", "password": "wet-gloves-at-dawn"}
+    sent = urllib.request.Request(link, urllib.parse.urlencode(form).encode(), {"Origin": link.split("/first/")[0]})  # noqa: S310
+    with browser.open(sent, timeout=30) as answer:
+        return answer.url
+
+
+def test_the_first_account_is_made_by_the_link_that_is_printed_and_then_phones_reach_it(start):
+    out, err = start("--port", "0", "--phones").communicate(timeout=60)
+    assert out == ""
+    assert err.splitlines()[-1] == (
+        "CommandError: Phones can reach it once there is an account: "
+        "start without --phones and open the link it prints."
+    )
+    process = start("--port", "0")
+    url, link = address(process), first_link(process)
+    assert re.fullmatch(re.escape(url) + r"first/[\w-]{43}/", link)
+    assert status(url + "people/") == 403
+    assert make_account(link) == url + "people/"
+    assert status(link) == 410
+    process.terminate()
+    assert process.wait(timeout=30) == 0
+
+    process = start("--port", "0", "--phones")
+    url = address(process)
+    port = int(url.rstrip("/").rsplit(":", 1)[1])
+    assert status(url + "people/") == 200  # after being led to where one signs in
+    known = {f"127.0.0.1:{port}", *(f"{other}:{port}" for other in addresses_apart())}
+    assert {host: status_apart("127.0.0.2", port, host) for host in known} == dict.fromkeys(known, 200)
+    assert status_apart("127.0.0.2", port, "elsewhere.example") == 400
+
+
+def apart(code, *words):
+    """What a program of its own prints: tests themselves may ask nobody but the loopback address."""
+    done = subprocess.run([sys.executable, "-c", code, *words], cwd=ROOT, capture_output=True, text=True, check=True)
+    return json.loads(done.stdout)
+
+
+def addresses_apart():
+    return apart("import json; from farmops.serving import own_addresses; print(json.dumps(own_addresses()))")
+
+
+def status_apart(where, port, host):
+    return apart(
+        "import http.client, sys; asked = http.client.HTTPConnection(sys.argv[1], int(sys.argv[2]), timeout=30);"
+        "asked.request('GET', '/sign-in/', headers={'Host': sys.argv[3]}); print(asked.getresponse().status)",
+        where,
+        str(port),
+        host,
+    )
+
+
+def test_phones_are_kept_out_of_the_demo(start):
+    process = start("--port", "0", "--phones", "--demo")
+    out, err = process.communicate(timeout=60)
+    assert (process.returncode, out) == (2, "")
+    assert err.splitlines()[-1] == (
+        "CommandError: Phones do not reach the invented farm, where nobody needs a password. Leave one of the two out."
+    )
+
+
+def test_own_addresses_are_not_the_loopback_and_stand_once():
+    found = addresses_apart()
+    assert [one for one in found if one.startswith(("127.", "0."))] == []
+    assert len(found) == len(set(found))
