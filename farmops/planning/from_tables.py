@@ -80,6 +80,24 @@ def growing_rows(since: date | None = None, *, only: Q | None = None) -> FarmRow
     )
 
 
+def with_what_is_sold(grown: FarmRows, since: date) -> FarmRows:
+    """Rows of what grows, and beside them all that is sold and wanted; market days from a day on. Ten queries."""
+    parts = list(_parts())
+    items = {part.item_id: part.item for part in parts}
+    return replace(
+        grown,
+        items=tuple(_item(one) for one in items.values()),
+        item_parts=tuple(_part(one) for one in parts),
+        outlets=tuple(_outlet(one) for one in selling.Outlet.objects.order_by("pk")),
+        prices=tuple(_price(one) for one in selling.Price.objects.select_related("item", "outlet").order_by("pk")),
+        market_days=market_rows(since),
+        standing_orders=tuple(_order(one) for one in _orders()),
+        box_counts=tuple(_box_count(one) for one in _box_counts()),
+        single_wants=tuple(_want(one) for one in _wants(since)),
+        closed_days=(*_closed(), *_outlets_closed()),
+    )
+
+
 def farm_row() -> tuple[rows.Farm, ...]:
     """The farm; empty where there is none yet."""
     return tuple(_farm(one) for one in farm.Farm.objects.all())
