@@ -1,6 +1,8 @@
 """Small charts drawn on the server: no script, attributes and classes only, so they print and pass a strict policy."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
@@ -69,3 +71,92 @@ def demand_chart(shown: DemandRange) -> SafeString:
         round(bring - 4, 1),
         round(bring + 4, 1),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class LifeSpell:
+    """Plants in one kind of place: from when, until when (not counted), and what stands beside the bar."""
+
+    row: int
+    first: date
+    end: date
+    words: str
+    is_ahead: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """The life of one planting along the weeks.
+
+    Attributes
+    ----------
+    spells : sequence of LifeSpell
+        In their rows, from above.
+    ready : (date, date, date) or None
+        One in ten is earlier than the first, half by the second, one in ten later than the third.
+    picks : sequence of date
+    today : date or None
+        None once it is over.
+    """
+
+    first: date
+    last: date
+    spells: Sequence[LifeSpell]
+    ready: tuple[date, date, date] | None = None
+    picks: Sequence[date] = ()
+    today: date | None = None
+
+
+LIFE_WIDTH, ROW, HEAD, FOOT = 640.0, 26.0, 20.0, 22.0
+
+
+def life_chart(life: Life) -> SafeString:
+    """Bars where plants stood, a bracket when it should be ready, a wedge for each day it was cut, a line for today."""
+    days = max((life.last - life.first).days, 7)
+
+    def at(day: date) -> float:
+        return round(2 + (LIFE_WIDTH - 4) * min(max((day - life.first).days, 0), days) / days, 1)
+
+    rows = max((spell.row for spell in life.spells), default=0) + 1
+    bottom = HEAD + rows * ROW
+    marks = [_weeks_axis(life, at, bottom, days), *(_spell(spell, at) for spell in life.spells)]
+    if life.ready is not None:
+        early, usual, late = (at(day) for day in life.ready)
+        line = format_html('<path class="span" fill="none" d="M{} {}H{}', early, bottom + 6, late)
+        ticks = format_html('M{} {}v6M{} {}v6M{} {}v8"/>', early, bottom + 3, late, bottom + 3, usual, bottom + 2)
+        marks.append(line + ticks)
+    marks += [format_html('<path class="next" d="M{} {}l4 8h-8Z"/>', at(day), bottom + 12) for day in life.picks]
+    if life.today is not None:
+        marks.append(
+            format_html('<path class="brought" fill="none" d="M{} {}V{}"/>', at(life.today), HEAD - 6, bottom + FOOT)
+        )
+    return format_html(
+        '<svg class="life" viewBox="0 0 {} {}" role="img" aria-label="{}">{}</svg>',
+        int(LIFE_WIDTH),
+        int(bottom + FOOT),
+        _("The weeks of its life; the tables below say the same in words"),
+        SafeString("".join(marks)),
+    )
+
+
+def _weeks_axis(life: Life, at: Callable[[date], float], bottom: float, days: int) -> SafeString:
+    """A hairline at each Monday; every so many weeks its number."""
+    every = max(1, round(days / 7 / 12))
+    monday = life.first + timedelta(days=-life.first.weekday() % 7)
+    marks = []
+    for number in range((life.last - monday).days // 7 + 1):
+        day = monday + timedelta(days=7 * number)
+        marks.append(format_html('<path class="axis" d="M{} {}V{}"/>', at(day), HEAD, bottom))
+        if number % every == 0 and at(day) < LIFE_WIDTH - 20:
+            marks.append(format_html('<text x="{}" y="12">{}</text>', at(day), day.isocalendar().week))
+    return SafeString("".join(marks))
+
+
+def _spell(spell: LifeSpell, at: Callable[[date], float]) -> SafeString:
+    top, left = HEAD + spell.row * ROW, at(spell.first)
+    width = max(at(spell.end) - left, 3.0)
+    shade = "ahead" if spell.is_ahead else "likely"
+    bar = format_html('<rect class="{}" x="{}" y="{}" width="{}" height="12"/>', shade, left, top + 12, width)
+    is_far_right = left > LIFE_WIDTH * 0.6
+    anchor, x = ("end", left + width) if is_far_right else ("start", left)
+    return bar + format_html('<text x="{}" y="{}" text-anchor="{}">{}</text>', x, top + 9, anchor, spell.words)

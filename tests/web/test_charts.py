@@ -1,8 +1,9 @@
 """The demand chart: marks where the numbers are, nothing that a strict content policy drops."""
 
 import re
+from datetime import date, timedelta
 
-from farmops.web.charts import DemandRange, demand_chart
+from farmops.web.charts import DemandRange, Life, LifeSpell, demand_chart, life_chart
 
 SHOWN = DemandRange(low=20, high=80, usual_low=40, usual_high=60, brought=48, bring=65, top=100)
 
@@ -22,3 +23,27 @@ def test_it_speaks_for_those_who_do_not_see_it():
 
 def test_no_inline_style_and_no_script():
     assert [word for word in ("style=", "<style", "<script", "onload") if word in demand_chart(SHOWN)] == []
+
+
+def test_a_life_has_its_bars_its_bracket_its_cuts_and_today():
+    day = date(2026, 3, 9)
+    life = Life(
+        first=day,
+        last=day + timedelta(days=70),
+        spells=[
+            LifeSpell(0, day, day + timedelta(days=21), "S-1 · 72"),
+            LifeSpell(1, day + timedelta(days=21), day + timedelta(days=56), "N-1 · 36", is_ahead=True),
+        ],
+        ready=(day + timedelta(days=50), day + timedelta(days=56), day + timedelta(days=64)),
+        picks=[day + timedelta(days=56)],
+        today=day + timedelta(days=35),
+    )
+    drawn = life_chart(life)
+    # 640 wide less 2 at each side: 636 / 70 days = 9.0857 a day.
+    assert re.findall(r'<rect class="(\w+)" x="([\d.]+)" y="[\d.]+" width="([\d.]+)"', drawn) == [
+        ("likely", "2.0", "190.8"),
+        ("ahead", "192.8", "318.0"),
+    ]
+    assert 'class="next" d="M510.8' in drawn
+    assert 'class="brought" fill="none" d="M320.0' in drawn
+    assert re.findall(r">(\d+)</text>", drawn) == ["11", "12", "13", "14", "15", "16", "17", "18", "19", "20"]

@@ -1,0 +1,226 @@
+"""What is known of one planting, gathered for its page: where it stands, when it is ready and why, what it gave."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from farmops.core.coming import Basis, Coming, Outlook
+from farmops.core.growth import Slowness, Span, through_stages
+from farmops.core.quantities import is_mass
+from farmops.core.schedule import Planting as Followed
+from farmops.farm.days import day_in_words
+from farmops.growing.balance import Balance, Here, balance_of
+from farmops.growing.models import Leaving, Planting, Stay, Walk
+from farmops.harvest.picks_of import PickRow, picks_of
+from farmops.planning.standing_now import MoveDue, Standing, moves_due, standing_now
+from farmops.waiting.models import DoNotCut, Treatment
+from farmops.web.charts import Life, LifeSpell
+
+LONGEST_LIFE = 1000  # days shown on the picture
+
+
+@dataclass(frozen=True, slots=True)
+class StayRow:
+    """Where plants stand, or stood: so many, since when, and what is due there."""
+
+    stay: Stay
+    plants: int
+    is_here: bool
+    gone_on: date | None
+    move: MoveDue | None
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """When it should be ready, and the steps that make the date.
+
+    Attributes
+    ----------
+    span : Span
+        One planting in ten is earlier than `low`, one in ten later than `high`.
+    steps : sequence of str
+    """
+
+    span: Span
+    steps: Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
+class ComingRow:
+    """So much, as cut, from one day to another; `planned` what the plan alone would say."""
+
+    first: date
+    last: date
+    amount: str
+    planned: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlantingPage:
+    planting: Planting
+    today: date
+    age_days: int
+    balance: Balance
+    out: Sequence[tuple[str, int]]
+    stays: Sequence[StayRow]
+    ready: Ready | None
+    coming: Sequence[ComingRow]
+    walks: Sequence[Walk]
+    picks: Sequence[PickRow]
+    waits: Sequence[DoNotCut]
+    treatments: Sequence[Treatment]
+    life: Life
+
+    @property
+    def is_standing(self) -> bool:
+        return self.planting.state == Planting.State.DONE and self.planting.cleared_on is None
+
+
+def planting_page(planting: Planting, today: date) -> PlantingPage:
+    """Gather it. `planting` comes with variety, schedule and seed lot."""
+    standing = standing_now(today)
+    followed = standing.outlook_of(planting.code)
+    balance = standing.balances.get(planting.code) or balance_of(planting)
+    stays = _stays(planting, balance, standing)
+    picks = picks_of(planting)
+    walks = Walk.objects.live().filter(planting=planting).select_related("entry__by").order_by("-seen_on", "-pk")
+    ready = _ready(followed, standing, today) if followed else None
+    spells = [_spell(row, today) for row in stays]
+    return PlantingPage(
+        planting=planting,
+        today=today,
+        age_days=((planting.cleared_on or today) - planting.sown_on).days,
+        balance=balance,
+        out=[(str(Leaving.How(how).label), plants) for how, plants in balance.out.items()],
+        stays=stays,
+        ready=ready,
+        coming=_coming(followed) if followed else (),
+        walks=list(walks),
+        picks=picks,
+        waits=list(DoNotCut.objects.in_force().filter(planting=planting).select_related("stay__space", "entry__by")),
+        treatments=list(Treatment.objects.live().filter(planting=planting).select_related("space").order_by("pk")),
+        life=_life(planting, spells, picks, ready, followed, today),
+    )
+
+
+def _stays(planting: Planting, balance: Balance, standing: Standing) -> list[StayRow]:
+    """Every stay in order of days, those that are over too."""
+    due = {one.here.stay.pk: one for one in moves_due(standing, date.max) if one.planting.key == planting.code}
+    here = {one.stay.pk: one.plants for one in balance.here}
+    stays = Stay.objects.live().filter(planting=planting).select_related("space__kind").prefetch_related("leavings")
+    rows = []
+    for stay in sorted(stays, key=lambda stay: (stay.from_on, stay.pk)):
+        gone = [leaving.left_on for leaving in stay.leavings.all()]
+        is_here = stay.pk in here
+        rows.append(
+            StayRow(
+                stay=stay,
+                plants=here.get(stay.pk, stay.plants),
+                is_here=is_here,
+                gone_on=None if is_here else max(gone, default=None),
+                move=due.get(stay.pk),
+            )
+        )
+    return rows
+
+
+def _ready(followed: tuple[Followed, Outlook], standing: Standing, today: date) -> Ready | None:
+    """The first day to cut, as a range, from the plants that are furthest on."""
+    planting, _outlook = followed
+    stages = planting.schedule.stages
+    entered, number = _furthest(planting, standing.balances[planting.key].here)
+    own = standing.growing.own.get(planting.variety)
+    spans = through_stages([stage.need for stage in stages[number:]], standing.growing.place, entered, own)
+    walk = max(planting.walks, key=lambda walk: walk.day, default=None)
+    late = timedelta(days=round(walk.days_late)) if walk is not None and walk.days_late else timedelta(0)
+    last = spans[-1]
+    steps, begins = [], entered
+    for stage, span in zip(stages[number:], spans, strict=True):
+        days = (span.usual - begins).days
+        words = ngettext("%(stage)s: %(days)d day from %(day)s", "%(stage)s: %(days)d days from %(day)s", days)
+        steps.append(words % {"stage": stage.name, "days": days, "day": day_in_words(begins)})
+        begins = span.usual
+    if own is not None and own.plantings:
+        steps.append(_own_pace(own))
+    if late and walk is not None:
+        words = ngettext("seen on a walk: %(days)d day late", "seen on a walk: %(days)d days late", late.days)
+        steps.append(words % {"days": late.days})
+    return Ready(Span(last.low + late, last.usual + late, last.high + late), steps)
+
+
+def _furthest(planting: Followed, here: Sequence[Here]) -> tuple[date, int]:
+    """Since when and in which stage the plants stand that are furthest on; without any stay, from the sowing."""
+    found = [
+        (stand.stage, stand.from_day)
+        for stand in planting.stands
+        if stand.to_day is None and any(one.stay.space.name == stand.space for one in here)
+    ]
+    if not found:
+        return planting.sown, 0
+    number = max(stage for stage, _since in found)
+    return min(since for stage, since in found if stage == number), number
+
+
+def _own_pace(own: Slowness) -> str:
+    share = round((own.factor - 1) * 100)
+    words = ngettext(
+        "your own planting of it took %(share)+d %% against the schedule",
+        "your own %(n)d plantings of it took %(share)+d %% against the schedule",
+        own.plantings,
+    )
+    return words % {"n": own.plantings, "share": share}
+
+
+def _coming(followed: tuple[Followed, Outlook]) -> list[ComingRow]:
+    planting, outlook = followed
+    return [_coming_row(one, planting.schedule.unit) for one in outlook.coming if one.amount > 0]
+
+
+def _coming_row(one: Coming, unit: str) -> ComingRow:
+    words = {
+        Basis.PLAN: _("by the plan"),
+        Basis.RECORDS: _("by the real picks"),
+        Basis.WALK: _("seen on a walk"),
+    }
+    return ComingRow(one.first, one.last, _much(one.amount, unit), _much(one.planned, unit), words[one.basis])
+
+
+def _much(amount: float, unit: str) -> str:
+    return f"{amount:.1f} {unit}" if is_mass(unit) else f"{round(amount)} {unit}"
+
+
+def _spell(row: StayRow, today: date) -> LifeSpell:
+    end = row.gone_on or (row.stay.planned_to_on if row.stay.state == Stay.State.PLANNED else None) or today
+    words = f"{row.stay.space.name} · {row.plants}"
+    return LifeSpell(0, row.stay.from_on, end, words, is_ahead=row.stay.state == Stay.State.PLANNED)
+
+
+def _life(
+    planting: Planting,
+    spells: Sequence[LifeSpell],
+    picks: Sequence[PickRow],
+    ready: Ready | None,
+    followed: tuple[Followed, Outlook] | None,
+    today: date,
+) -> Life:
+    """Spells that overlap stand in rows of their own; the weeks go on to the last harvest expected."""
+    rows: list[date] = []
+    placed = []
+    for spell in spells:
+        row = next((number for number, end in enumerate(rows) if end <= spell.first), len(rows))
+        rows[row : row + 1] = [spell.end]
+        placed.append(LifeSpell(row, spell.first, spell.end, spell.words, spell.is_ahead))
+    live = [row.day for row in picks if row.is_live]
+    ends = [spell.end for spell in placed] + live + [planting.cleared_on or today]
+    if followed is not None:
+        ends += [one.last for one in followed[1].coming]
+    span = (ready.span.low, ready.span.usual, ready.span.high) if ready else None
+    if span is not None:
+        ends.append(span[2])
+    last = min(max(ends) + timedelta(days=3), planting.sown_on + timedelta(days=LONGEST_LIFE))
+    is_over = planting.cleared_on is not None
+    return Life(planting.sown_on, last, placed, span, tuple(live), None if is_over else today)

@@ -1,0 +1,50 @@
+"""All plantings that stand, in the order of a walk."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from farmops.core.schedule import Planting
+from farmops.growing.natural_order import natural_key, walking_key
+from farmops.planning.picking import Blocked
+from farmops.planning.standing_now import standing_now
+
+
+@dataclass(frozen=True, slots=True)
+class PlantingRow:
+    """One line of the list.
+
+    Attributes
+    ----------
+    where : str
+        Its spaces; empty where nobody said.
+    plants : int
+        Still there.
+    ready_on : date or None
+        First day something is expected; today's or before is ready now.
+    """
+
+    planting: Planting
+    where: str
+    plants: int
+    age_days: int
+    ready_on: date | None
+    wait: Blocked | None
+
+
+def plantings_list(today: date, of: str = "") -> Sequence[PlantingRow]:
+    """Every standing planting; `of` keeps those whose variety or number holds it."""
+    standing = standing_now(today)
+    blocked = standing.blocked(today)
+    rows = []
+    for planting, outlook in zip(standing.growing.plantings, standing.growing.outlooks, strict=True):
+        if of and of.casefold() not in f"{planting.key} {planting.variety}".casefold():
+            continue
+        balance = standing.balances[planting.key]
+        here = sorted((one.stay.space for one in balance.here), key=walking_key)
+        first = walking_key(here[0]) if here else (1 << 15, "", natural_key(""))
+        where = ", ".join(dict.fromkeys(space.name for space in here))
+        age = (today - planting.sown).days
+        row = PlantingRow(planting, where, balance.left, age, outlook.ready, blocked.get(planting.key))
+        rows.append((first, natural_key(planting.key), row))
+    return [row for _first, _key, row in sorted(rows, key=lambda one: one[:2])]
