@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from farmops.exchange.notebook.names import key_of
-from farmops.exchange.sheets.cells import CellFault, value_of
+from farmops.exchange.sheets.cells import CellFault, plain_text, value_of
 from farmops.exchange.sheets.checks import check_rows
 from farmops.exchange.sheets.column import Sheet
 from farmops.exchange.sheets.columns import KEY, SHEETS
@@ -77,10 +77,11 @@ DEFINED_IN = {
 }
 # History may speak of markets and items that are no longer there: joined where known, kept where not.
 MAY_BE_GONE = {("market_days", "market"): ("outlets", "outlet"), ("market_days", "item"): ("items", "item")}
+HOMES = tuple(dict.fromkeys((*DEFINED_IN.values(), *MAY_BE_GONE.values())))
 
 
 def read_folder(folder: Path) -> FarmRows:
-    """Read every sheet of a farm.
+    """Read every sheet of a farm that can be planned.
 
     Parameters
     ----------
@@ -92,6 +93,28 @@ def read_folder(folder: Path) -> FarmRows:
     FaultsFound
         With every fault: sheet, row, column, problem, remedy.
     """
+    farm_rows = rows_of_folder(folder)
+    if faults := check_rows(farm_rows):
+        raise FaultsFound(first_of_each_sheet(faults))
+    waiting = tuple(replace(row, product=row.product or row.reason) for row in farm_rows.waiting)
+    return replace(farm_rows, waiting=waiting)
+
+
+def rows_of_folder(folder: Path, known: FarmRows | None = None) -> FarmRows:
+    """Read the sheets of a folder, each row by itself; what only several rows show is not checked yet.
+
+    Parameters
+    ----------
+    folder : Path
+    known : FarmRows or None
+        A farm to which these sheets are added: names it knows need not stand in them, and its spelling is kept.
+
+    Raises
+    ------
+    FaultsFound
+        With every fault.
+    """
+    known = known or FarmRows()
     if not folder.is_dir():
         raise FaultsFound(
             [Fault(str(folder), None, "", _("There is no such folder."), _("Give the folder of the sheets."))]
@@ -105,7 +128,7 @@ def read_folder(folder: Path) -> FarmRows:
             read[sheet.name] = _sheet_rows(sheet, read_table(files[sheet.name], sheet, faults), faults)
             continue
         missing.append(sheet.name)
-        if sheet.needed:
+        if sheet.needed and not getattr(known, sheet.name):
             faults.append(
                 Fault(
                     sheet.name,
@@ -115,20 +138,17 @@ def read_folder(folder: Path) -> FarmRows:
                     _("Add %(file)s: %(meaning)s.") % {"file": f"{sheet.name}.csv", "meaning": sheet.meaning},
                 )
             )
-    spellings = _spellings(read)
+    spellings = _spellings(read, known)
     suggestions = Suggestions(spellings)
     unsure = {fault.sheet for fault in faults}  # a name may be missing there only because its row is at fault
     for name, of_sheet in read.items():
         read[name] = tuple(_joined(name, row, spellings, unsure, suggestions, faults) for row in of_sheet)
-    farm_rows = FarmRows(**read, missing=tuple(missing))
-    if not faults:
-        faults += check_rows(farm_rows)
     if faults:
-        raise FaultsFound(_first_of_each_sheet(faults))
-    return farm_rows
+        raise FaultsFound(first_of_each_sheet(faults))
+    return FarmRows(**read, missing=tuple(missing))
 
 
-def _first_of_each_sheet(faults: list[Fault]) -> list[Fault]:
+def first_of_each_sheet(faults: list[Fault]) -> list[Fault]:
     """At most MOST_FAULTS of a sheet, then how many more: a wrong column would bury all others."""
     counts = Counter(fault.sheet for fault in faults)
     shown: Counter[str] = Counter()
@@ -168,7 +188,7 @@ def _sheet_rows(sheet: Sheet, lines: list[Line], faults: list[Fault]) -> tuple[r
     keys: dict[str, int] = {}
     for line in lines:
         before = len(faults)
-        values: dict[str, Any] = {"row": line.row, "key": line.texts.get(KEY.name, "")}
+        values: dict[str, Any] = {"row": line.row, "key": plain_text(line.texts.get(KEY.name, ""))}
         for column in sheet.columns:
             text = line.texts.get(column.name)
             if text is None:
@@ -203,12 +223,14 @@ def _sheet_rows(sheet: Sheet, lines: list[Line], faults: list[Fault]) -> tuple[r
     return tuple(found)
 
 
-def _spellings(read: dict[str, Any]) -> dict[tuple[str, str], dict[str, str]]:
-    wanted = {*DEFINED_IN.values(), *MAY_BE_GONE.values()}
-    return {
-        (sheet, column): {key_of(name): name for row in reversed(read.get(sheet, ())) if (name := getattr(row, column))}
-        for sheet, column in wanted
-    }
+def _spellings(read: dict[str, Any], known: FarmRows) -> dict[tuple[str, str], dict[str, str]]:
+    """For each column that defines names: a name's key and its first spelling, that of the farm before all."""
+    found: dict[tuple[str, str], dict[str, str]] = {home: {} for home in HOMES}
+    for (sheet, column), spelled in found.items():
+        for row in (*getattr(known, sheet), *read.get(sheet, ())):
+            if name := getattr(row, column):
+                spelled.setdefault(key_of(name), name)
+    return found
 
 
 def _joined(
@@ -221,6 +243,9 @@ def _joined(
 ) -> rows.Row:
     """The row with each name spelled as where it is defined."""
     changed: dict[str, Any] = {}
+    for home in HOMES:
+        if home[0] == sheet and (name := getattr(row, home[1])):
+            changed[home[1]] = spellings[home][key_of(name)]
     for (of_sheet, column), home in {**DEFINED_IN, **MAY_BE_GONE}.items():
         if of_sheet != sheet or not (name := getattr(row, column)):
             continue
