@@ -5,6 +5,7 @@ from argparse import ArgumentParser
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext as _
 
 from farmops.proving.missed_sales import Trial, all_worlds, report, trials
 from farmops.proving.product import missed_sales
@@ -21,7 +22,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, seasons: int, seed: int, **options: Any) -> None:
         if seasons < 1:
-            raise CommandError("At least 1 season is needed.", returncode=2)
+            raise CommandError(_("At least 1 season is needed."), returncode=2)
         found: list[Trial] = []
         for trial in trials(all_worlds(), seasons, seed, missed_sales):
             found.append(trial)

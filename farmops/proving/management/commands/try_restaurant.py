@@ -6,6 +6,7 @@ import os
 from argparse import ArgumentParser
 
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext as _
 
 from farmops.proving.product import product
 from farmops.proving.restaurant_table import SHARES, markdown, one_share, report
@@ -39,9 +40,9 @@ class Command(BaseCommand):
     def handle(self, *args: object, **options: object) -> None:
         shares, seed, processes = options["shares"], options["seed"], options["processes"]
         if not isinstance(shares, list) or not isinstance(seed, int) or not isinstance(processes, int):
-            raise CommandError("Shares are numbers, seed and processes whole numbers.", returncode=2)
+            raise CommandError(_("Shares are numbers, seed and processes whole numbers."), returncode=2)
         if processes < 1 or not all(0 < share < 1 for share in shares):
-            raise CommandError("Each share must lie between 0 and 1; at least 1 process is needed.", returncode=2)
+            raise CommandError(_("Each share must lie between 0 and 1; at least 1 process is needed."), returncode=2)
         os.environ["OMP_NUM_THREADS"] = "1"
         results = []
         with multiprocessing.get_context("spawn").Pool(processes, initializer=set_up) as pool:

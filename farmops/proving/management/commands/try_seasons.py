@@ -8,6 +8,7 @@ from argparse import ArgumentParser
 from collections.abc import Iterable, Sequence
 
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext as _
 
 from farmops.proving.habits import HABITS
 from farmops.proving.product import product
@@ -57,7 +58,8 @@ class Command(BaseCommand):
         least = max(LEAST_WEEKS.get(test, 6) for test in tests)
         if seasons < 1 or seed < 0 or processes < 1 or weeks_ahead < 1 or not least <= weeks <= 52:
             raise CommandError(
-                f"Ask for at least 1 season, a seed of 0 or more, 1 process, 1 week ahead, and {least} to 52 weeks.",
+                _("Ask for at least 1 season, a seed of 0 or more, 1 process, 1 week ahead, and %(least)d to 52 weeks.")
+                % {"least": least},
                 returncode=2,
             )
         tasks = [(name, season, seed, tests, weeks, weeks_ahead) for season in range(seasons) for name in names]
@@ -91,5 +93,5 @@ def _words(value: object) -> list[str]:
 
 def _whole(value: object) -> int:
     if not isinstance(value, int):
-        raise CommandError(f"A whole number is needed, got {value!r}.", returncode=2)
+        raise CommandError(_("A whole number is needed, got %(value)r.") % {"value": value}, returncode=2)
     return value
