@@ -3,7 +3,8 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
+from enum import StrEnum
 
 from farmops.core.quantities import is_mass, unit_name
 from farmops.harvest.models import Pick, PickLine, PickSheet
@@ -30,6 +31,11 @@ def latest_sheet(day: date) -> PickSheet | None:
     return PickSheet.objects.filter(pick_on=day).order_by("-version").first()
 
 
+def note_printed(sheet: PickSheet, now: datetime) -> None:
+    """This version hangs in the shed; the first printing counts."""
+    PickSheet.objects.filter(pk=sheet.pk, printed_at=None).update(printed_at=now)
+
+
 def lines_of(sheet: PickSheet) -> list[PickLine]:
     """Every line in its order, with what it names. One query."""
     return list(
@@ -39,8 +45,23 @@ def lines_of(sheet: PickSheet) -> list[PickLine]:
     )
 
 
-def is_to_cut(line: PickLine) -> bool:
-    return line.planting_id is not None and not line.is_stock and line.amount > 0
+class Part(StrEnum):
+    """The parts of a list."""
+
+    STOCK = "stock"  # from the cold room, before anything is cut
+    CUT = "cut"
+    PACK = "pack"  # an item: how much, for whom, who goes short
+    OFF = "off"  # a planting that must not be cut
+    NOTE = "note"
+
+
+def part_of(line: PickLine) -> Part:
+    """Which part of the list a line stands in."""
+    if line.is_stock:
+        return Part.STOCK
+    if line.planting_id is not None:
+        return Part.CUT if line.amount > 0 else Part.OFF
+    return Part.NOTE if line.item_id is None else Part.PACK
 
 
 def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
@@ -49,7 +70,7 @@ def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
     A pick that says where it was cut counts for the line of that place; what else a planting gave fills its lines in
     their order, and what is more than all of them stands with the last.
     """
-    found = {line.pk: LineDone(line) for line in lines if is_to_cut(line)}
+    found = {line.pk: LineDone(line) for line in lines if part_of(line) is Part.CUT}
     of_planting: dict[int | None, list[LineDone]] = defaultdict(list)
     for one in found.values():
         of_planting[one.line.planting_id].append(one)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Min, Sum
+from django.db.models import Min, Q, Sum
 
 from farmops.core.quantities import is_mass, unit_name
 from farmops.growing.natural_order import natural_key
@@ -68,11 +68,14 @@ class Lying:
         return next((lot.cut_on for lot in self.lots if lot.amount > 0), None)
 
 
-def in_the_cold_room(today: date) -> list[Lying]:
-    """What lies there, what is oldest first. One query, however much it is."""
+def in_the_cold_room(today: date, which: Q | None = None) -> list[Lying]:
+    """What lies there, what is oldest first. One query, however much it is.
+
+    `which` moves count: all up to `today`, unless it says otherwise.
+    """
     moves = (
         StockMove.objects.live()
-        .filter(moved_on__lte=today)
+        .filter(Q(moved_on__lte=today) if which is None else which)
         .order_by()
         .values(
             "variety",

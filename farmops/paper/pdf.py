@@ -12,6 +12,8 @@ from urllib.parse import unquote, urlparse
 from django.conf import settings
 from django.contrib.staticfiles import finders
 
+from farmops.paper.legible import legible
+
 HOW_TO_INSTALL = {
     "linux": "sudo apt install libpangoft2-1.0-0 libharfbuzz-subset0",
     "darwin": "brew install pango",
@@ -67,5 +69,5 @@ def to_pdf(html: str) -> bytes:
     engine = pdf_engine()
     if engine is None:
         raise RuntimeError(f"PDF needs system libraries: {how_to_install()}")
-    document = engine.HTML(string=html, base_url="http://papers.invalid/", url_fetcher=_fetcher(engine))
+    document = engine.HTML(string=legible(html)[0], base_url="http://papers.invalid/", url_fetcher=_fetcher(engine))
     return bytes(document.write_pdf())

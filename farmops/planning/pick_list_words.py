@@ -38,13 +38,13 @@ def as_text(answer: PickList) -> str:
         for cut in answer.cuts:
             lines += _cut_in_words(cut)
     for mix in answer.mixes:
-        lines.append(_mix_in_words(mix))
+        lines.append(mix_in_words(mix))
     if answer.needs.without_day:
         lines += ["", _("Not on this list:")]
-        lines += [f"  {_without_day_in_words(one)}" for one in answer.needs.without_day]
+        lines += [f"  {without_day_in_words(one)}" for one in answer.needs.without_day]
     if answer.blocked:
         lines += ["", _("DO NOT CUT:")]
-        lines += [f"  {_blocked_in_words(one)}" for one in answer.blocked]
+        lines += [f"  {blocked_in_words(one)}" for one in answer.blocked]
     return "\n".join(lines)
 
 
@@ -110,7 +110,7 @@ def _cut_in_words(cut: CutLine) -> list[str]:
     return lines
 
 
-def _mix_in_words(mix: MixLine) -> str:
+def mix_in_words(mix: MixLine) -> str:
     words = {
         "item": mix.item.item,
         "made": _of(mix.made, mix.wanted, mix.item.unit),
@@ -131,7 +131,7 @@ def _percent(share: Decimal) -> str:
     return f"{rounded(100 * share, 0)}"
 
 
-def _without_day_in_words(one: NoHarvestDay) -> str:
+def without_day_in_words(one: NoHarvestDay) -> str:
     return ngettext(
         "%(item)s: %(amount)s for %(weekday)s has no harvest day (it would be %(kept)d day old and keeps %(keeps)d)",
         "%(item)s: %(amount)s for %(weekday)s has no harvest day (it would be %(kept)d days old and keeps %(keeps)d)",
@@ -174,6 +174,6 @@ def _held_back(one: Blocked) -> str:
     return _("%(planting)s in %(where)s before %(until)s (%(product)s)") % {**words, "until": _moment(one.until)}
 
 
-def _blocked_in_words(one: Blocked) -> str:
+def blocked_in_words(one: Blocked) -> str:
     words = {"variety": one.variety, "held_back": _held_back(one)}
     return _("%(variety)s: %(held_back)s") % words

@@ -3,7 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from decimal import ROUND_CEILING, Decimal
 from zoneinfo import ZoneInfo
@@ -15,6 +15,7 @@ from farmops.planning.day_needs import DayNeeds, needs_of_day, wants_after
 from farmops.planning.day_range import check_day
 from farmops.planning.horizon import products_of
 from farmops.planning.picking_shares import Shared, by_recipe, share_out
+from farmops.planning.picking_stock import Stock, Taken, from_stock
 from farmops.planning.rows import FarmRows, Item, ScheduleStage, Waiting
 from farmops.planning.solver import solve_apart
 from farmops.planning.sowing import Solver
@@ -45,11 +46,12 @@ class ItemLine:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Cut so much of a planting here. [unit of the variety, as cut]"""
+    """Cut so much of a planting here, of so much that could be cut. [unit of the variety, as cut]"""
 
     planting: str
     spaces: tuple[str, ...]
     amount: Decimal
+    there: Decimal = ZERO
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +67,11 @@ class CutLine:
         What is really cut, and what of it is packed. [unit]
     sources : tuple of Source
     short : Decimal
-        Wanted and not cut; in a mix another variety may stand in for it. [unit]
+        Wanted and neither cut nor in the cold room; in a mix another variety may stand in for it. [unit]
     blocked : tuple of Blocked
         Its plantings that may not be cut.
+    from_stock : tuple of Taken
+        What was cut before and lies in the cold room: it is packed first. [unit]
     """
 
     variety: str
@@ -78,6 +82,7 @@ class CutLine:
     sources: tuple[Source, ...]
     short: Decimal
     blocked: tuple["Blocked", ...] = ()
+    from_stock: tuple[Taken, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,9 +126,16 @@ class PickList:
     cuts: tuple[CutLine, ...]
     mixes: tuple[MixLine, ...]
     blocked: tuple[Blocked, ...]
+    from_stock: tuple[Taken, ...] = ()  # packed already
 
 
-def pick_list(rows: FarmRows, day: date, wants: Sequence[Want] | None = None, solver: Solver = solve_apart) -> PickList:
+def pick_list(
+    rows: FarmRows,
+    day: date,
+    wants: Sequence[Want] | None = None,
+    solver: Solver = solve_apart,
+    stock: Sequence[Stock] = (),
+) -> PickList:
     """The pick list of a day.
 
     Parameters
@@ -135,6 +147,8 @@ def pick_list(rows: FarmRows, day: date, wants: Sequence[Want] | None = None, so
         Instead of the farm's orders, boxes and market days.
     solver : callable
         Shares out what is short; in a child process unless told otherwise.
+    stock : sequence of Stock
+        What lies in the cold room and may go out.
 
     Raises
     ------
@@ -148,18 +162,35 @@ def pick_list(rows: FarmRows, day: date, wants: Sequence[Want] | None = None, so
     growing = growing_of(rows, day - DAY)
     blocked = blocked_on(rows, growing.plantings, day)
     available = _available(growing, day, {one.planting for one in blocked})
-    shared = share_out(rows, needs.wants, _packed_there(rows, available), solver)
-    recipe = by_recipe(products_of(rows), needs.wants)
-    items = _item_lines(rows, needs.wants, shared, blocked)
-    cuts = _cut_lines(rows, recipe, shared, available, blocked)
-    return PickList(needs, items, cuts, _mix_lines(rows, items, recipe, shared), blocked)
+    products, shares = products_of(rows), {variety: stage.packed for variety, stage in _last_stages(rows).items()}
+    lying = from_stock(rows, products, needs.wants, stock, shares)
+    there = _packed_there(rows, available)
+    for variety, taken in lying.as_cut.items():
+        there[variety] = there.get(variety, ZERO) + sum((one.amount for one in taken), ZERO) * shares[variety]
+    rest = [
+        replace(want, amount=want.amount - had)
+        for want, had in zip(needs.wants, lying.got, strict=True)
+        if want.amount > had
+    ]
+    shared, recipe = share_out(rows, rest, there, solver), by_recipe(products, rest)
+    items = _item_lines(rows, needs.wants, _with_stock(needs.wants, lying.got, shared.got), blocked)
+    cuts = _cut_lines(rows, recipe, shared, available, blocked, lying.as_cut)
+    return PickList(needs, items, cuts, _mix_lines(rows, items, recipe, shared), blocked, lying.packed)
+
+
+def _with_stock(wants: Sequence[Want], had: Sequence[Decimal], shared: Sequence[Decimal]) -> list[Decimal]:
+    """What each want gets in all: from the cold room, and of what was shared out among those that wanted more."""
+    more = iter(shared)
+    return [
+        of_stock + (next(more) if want.amount > of_stock else ZERO) for want, of_stock in zip(wants, had, strict=True)
+    ]
 
 
 def _item_lines(
-    rows: FarmRows, wants: Sequence[Want], shared: Shared, blocked: Sequence[Blocked]
+    rows: FarmRows, wants: Sequence[Want], gets: Sequence[Decimal], blocked: Sequence[Blocked]
 ) -> tuple[ItemLine, ...]:
     by_item: dict[str, list[tuple[Want, Decimal]]] = defaultdict(list)
-    for want, got in zip(wants, shared.got, strict=True):
+    for want, got in zip(wants, gets, strict=True):
         by_item[want.item].append((want, got))
     varieties: dict[str, set[str]] = defaultdict(set)
     for part in rows.item_parts:
@@ -217,6 +248,7 @@ def _cut_lines(
     shared: Shared,
     available: Mapping[str, Sequence[tuple[date, Planting, float]]],
     blocked: Sequence[Blocked],
+    lying: Mapping[str, Sequence[Taken]],
 ) -> tuple[CutLine, ...]:
     last, lines = _last_stages(rows), []
     for variety in sorted({*recipe.packed, *shared.packed}):
@@ -225,13 +257,15 @@ def _cut_lines(
         to_cut = shared.packed.get(variety, ZERO) / stage.packed
         if not is_mass(stage.unit):
             to_cut = (to_cut - HARDLY).to_integral_value(ROUND_CEILING)
-        left, sources = to_cut, []
+        taken = _taken(lying.get(variety, ()), to_cut)
+        left, sources = to_cut - sum((one.amount for one in taken), ZERO), []
         for _since, planting, amount in available.get(variety, []):
             part = min(left, _exactly(amount))
             if part > 0:
-                sources.append(Source(planting.key, spaces_of(planting), part))
+                sources.append(Source(planting.key, spaces_of(planting), part, _exactly(amount)))
                 left -= part
-        cut = to_cut - max(ZERO, left)
+        used = to_cut - max(ZERO, left)
+        cut = used - sum((one.amount for one in taken), ZERO)
         own = tuple(one for one in blocked if one.variety == variety)
         lines.append(
             CutLine(
@@ -241,11 +275,23 @@ def _cut_lines(
                 cut * stage.packed,
                 cut,
                 tuple(sources),
-                max(ZERO, wanted - cut),
+                max(ZERO, wanted - used),
                 own,
+                taken,
             )
         )
     return tuple(line for line in lines if line.wanted > 0 or line.cut > 0)
+
+
+def _taken(lying: Sequence[Taken], at_most: Decimal) -> tuple[Taken, ...]:
+    """Of the lots in the cold room what is really packed, oldest first."""
+    found = []
+    for one in lying:
+        amount = min(one.amount, at_most)
+        if amount > 0:
+            found.append(replace(one, amount=amount))
+            at_most -= amount
+    return tuple(found)
 
 
 def _mix_lines(rows: FarmRows, items: Sequence[ItemLine], recipe: Shared, shared: Shared) -> tuple[MixLine, ...]:

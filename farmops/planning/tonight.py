@@ -1,0 +1,241 @@
+"""Tonight's pick list, made from the tables and written down as a version: worked out once, read by all."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.db import IntegrityError, transaction
+from django.db.models import Max
+from django.utils.translation import gettext as _
+
+from farmops.core.quantities import NG, is_mass, rounded, shared_whole, unit_name
+from farmops.growing.balance import Here, balances
+from farmops.growing.models import Item, Planting
+from farmops.growing.natural_order import natural_key, walking_key
+from farmops.harvest.models import PickLine, PickSheet
+from farmops.planning.from_tables import farm_rows
+from farmops.planning.pick_list_words import blocked_in_words, day_in_words, mix_in_words, without_day_in_words
+from farmops.planning.picking import CutLine, ItemLine, PickList, Source, pick_list
+from farmops.planning.picking_stock import Taken
+from farmops.planning.rows import FarmRows
+from farmops.planning.solver import solve_apart
+from farmops.planning.sowing import Solver
+from farmops.planning.tonight_stock import cold_room_for
+
+TENTHS = 10  # weights to cut stand on the list to a tenth
+LONGEST_WORDS = 300
+TRIES = 5
+
+
+@dataclass(frozen=True, slots=True)
+class _Tables:
+    """What the lines point to, by name."""
+
+    plantings: Mapping[str, Planting]
+    here: Mapping[str, Sequence[Here]]
+    items: Mapping[str, Item]
+
+
+def make_sheet(*, day: date, now: datetime, solver: Solver = solve_apart) -> PickSheet:
+    """Work the list of a day out and write it down as its next version.
+
+    Raises
+    ------
+    FaultsFound
+        If something wanted has no price.
+    SolverFailed
+        If what is short could not be shared out.
+    """
+    rows = farm_rows()
+    lines = lines_for(rows, day, solver)
+    for _again in range(TRIES):
+        try:
+            with transaction.atomic():
+                return _write(day, now, lines)
+        except IntegrityError:  # two phones at once: each version is one
+            continue
+    raise RuntimeError(f"no version of {day} could be written in {TRIES} tries")
+
+
+def lines_for(rows: FarmRows, day: date, solver: Solver = solve_apart) -> list[PickLine]:
+    """The lines of a day's list, in their order, not stored."""
+    cold_room = cold_room_for(rows, day)
+    answer = pick_list(rows, day, solver=solver, stock=cold_room.stock)
+    tables = _tables(answer)
+    lines = [
+        *_stock_lines(answer, tables),
+        *_cut_lines(rows, answer, tables),
+        *(_pack_line(rows, answer, line, tables) for line in answer.items),
+        *(_note(blocked_in_words(one), tables.plantings.get(one.planting)) for one in answer.blocked),
+        *(_note(without_day_in_words(one)) for one in answer.needs.without_day),
+        *(_note(words) for words in cold_room.left_out),
+    ]
+    for position, line in enumerate(lines, 1):
+        line.position = position
+    return lines
+
+
+def _write(day: date, now: datetime, lines: Sequence[PickLine]) -> PickSheet:
+    last = PickSheet.objects.filter(pick_on=day).aggregate(last=Max("version"))["last"] or 0
+    sheet = PickSheet.objects.create(pick_on=day, version=last + 1, made_at=now)
+    for line in lines:
+        line.pk, line.sheet = None, sheet
+    PickLine.objects.bulk_create(lines)
+    return sheet
+
+
+def _tables(answer: PickList) -> _Tables:
+    codes = {source.planting for cut in answer.cuts for source in cut.sources} | {
+        one.planting for one in answer.blocked
+    }
+    plantings = {one.code: one for one in Planting.objects.filter(code__in=codes).select_related("variety", "schedule")}
+    found = balances(plantings.values())
+    here = {code: found[one.pk].here for code, one in plantings.items()}
+    return _Tables(plantings, here, {item.name: item for item in Item.objects.all()})
+
+
+def _stock_lines(answer: PickList, tables: _Tables) -> list[PickLine]:
+    """What lies in the cold room and goes out first: packed things to load, things as cut to pack; oldest first."""
+    units = {cut.variety: cut.unit for cut in answer.cuts}
+    taken = [*answer.from_stock, *(one for cut in answer.cuts for one in cut.from_stock)]
+    taken.sort(key=lambda one: (one.stock.cut_on, natural_key(one.stock.name), one.stock.lot))
+    return [_stock_line(one, tables, units) for one in taken]
+
+
+def _stock_line(one: Taken, tables: _Tables, units: Mapping[str, str]) -> PickLine:
+    stock = one.stock
+    item = tables.items[stock.name] if stock.is_packed else None
+    unit = unit_name(item.unit if item else units[stock.name])
+    amount = stored(one.amount, unit)
+    words = _("%(name)s, cut %(day)s, %(lot)s") % {
+        "name": stock.name if stock.is_packed else _("%(variety)s as cut") % {"variety": stock.name},
+        "day": day_in_words(stock.cut_on),
+        "lot": stock.lot or _("lot not known"),
+    }
+    return PickLine(
+        item=item, is_stock=True, amount=amount, unit=unit, packed=amount, packed_unit=unit, words=words[:LONGEST_WORDS]
+    )
+
+
+def _cut_lines(rows: FarmRows, answer: PickList, tables: _Tables) -> list[PickLine]:
+    lines = [
+        line
+        for cut in answer.cuts
+        for source in cut.sources
+        for line in _of_source(rows, cut, source, tables, _for_whom_in_words(answer, rows, cut.variety))
+    ]
+    return sorted(lines, key=_walk)
+
+
+def _walk(line: PickLine) -> tuple[object, ...]:
+    where = (0, *walking_key(line.stay.space)) if line.stay else (1,)
+    return (*where, natural_key(line.planting.code) if line.planting else ())
+
+
+def _of_source(rows: FarmRows, cut: CutLine, source: Source, tables: _Tables, for_whom: str) -> list[PickLine]:
+    """One line for each place where it is cut, in walking order; the first place is cut empty first."""
+    places = _in_the_last_stage(rows, cut.variety, tables.here[source.planting])
+    by_weight = is_mass(cut.unit)
+    steps = int(rounded(source.amount * TENTHS, 0)) if by_weight else int(source.amount)
+    all_of_it = max(int(source.there * TENTHS) if by_weight else int(source.there), steps)
+    plants = [here.plants for here in places]
+    parts = _filled(steps, shared_whole(all_of_it, plants)) if places else [steps]
+    share = cut.packed / cut.cut if cut.cut else Decimal(1)
+    found = []
+    for number, part in enumerate(parts):
+        amount = Decimal(part) / TENTHS if by_weight else Decimal(part)
+        if part:
+            found.append(
+                PickLine(
+                    planting=tables.plantings[source.planting],
+                    stay=places[number].stay if places else None,
+                    amount=stored(amount, cut.unit),
+                    unit=cut.unit,
+                    packed=stored(amount * share, cut.unit),
+                    packed_unit=cut.unit,
+                    words=for_whom[:LONGEST_WORDS],
+                )
+            )
+    return found
+
+
+def _filled(steps: int, most: Sequence[int]) -> list[int]:
+    parts = []
+    for there in most:
+        parts.append(min(steps, there))
+        steps -= parts[-1]
+    return parts
+
+
+def _in_the_last_stage(rows: FarmRows, variety: str, here: Sequence[Here]) -> list[Here]:
+    """Places where it grows to be cut; all of them where none is known as such."""
+    last = {(stage.kind, stage.stage) for stage in rows.schedules if stage.variety == variety and stage.harvest}
+    grown = [
+        one
+        for one in here
+        if any(
+            one.stay.stage_number == number or (one.stay.stage_number is None and one.stay.space.kind.name == kind)
+            for kind, number in last
+        )
+    ]
+    return sorted(grown or here, key=lambda one: walking_key(one.stay.space))
+
+
+def _for_whom_in_words(answer: PickList, rows: FarmRows, variety: str) -> str:
+    """butterhead lettuce: The Inn, Saturday market."""
+    items = {part.item for part in rows.item_parts if part.variety == variety}
+    said = []
+    for line in answer.items:
+        outlets = dict.fromkeys(want.outlet for want, got in zip(line.wants, line.got, strict=True) if got > 0)
+        if line.item.item in items and outlets:
+            said.append(f"{line.item.item}: {', '.join(_in_turn(rows, outlets))}")
+    return "; ".join(said)
+
+
+def _in_turn(rows: FarmRows, outlets: Mapping[str, object]) -> list[str]:
+    turns = {outlet.outlet: outlet.turn for outlet in rows.outlets}
+    return sorted(outlets, key=lambda outlet: (turns.get(outlet, 0), natural_key(outlet)))
+
+
+def _pack_line(rows: FarmRows, answer: PickList, line: ItemLine, tables: _Tables) -> PickLine:
+    """What is packed of an item, for whom, and who goes short by how much, in the farm's order."""
+    unit = unit_name(line.item.unit)
+    split: dict[tuple[str, date], list[Decimal]] = {}
+    for want, got in zip(line.wants, line.got, strict=True):
+        of_outlet = split.setdefault((want.outlet, want.day), [Decimal(0), Decimal(0)])
+        of_outlet[0] += got
+        of_outlet[1] += want.amount - got
+    turns = {outlet.outlet: outlet.turn for outlet in rows.outlets}
+    order = sorted(split, key=lambda one: (one[1], turns.get(one[0], 0), natural_key(one[0])))
+    for_whom = [
+        [
+            outlet if day == answer.needs.day else f"{outlet} ({day_in_words(day)})",
+            stored(split[outlet, day][0], unit),
+            stored(split[outlet, day][1], unit),
+        ]
+        for outlet, day in order
+    ]
+    mixes = [mix_in_words(mix) for mix in answer.mixes if mix.item.item == line.item.item]
+    return PickLine(
+        item=tables.items[line.item.item],
+        amount=0,
+        unit=unit,
+        packed=stored(line.made, unit),
+        packed_unit=unit,
+        short=sum(short for _outlet, _got, short in for_whom),
+        for_whom=for_whom,
+        words="; ".join(mixes)[:LONGEST_WORDS],
+    )
+
+
+def _note(words: str, planting: Planting | None = None) -> PickLine:
+    """A line that only says something: what must not be cut, what is not on the list."""
+    return PickLine(
+        planting=planting, amount=0, unit="", packed=0, packed_unit="", words=" ".join(words.split())[:LONGEST_WORDS]
+    )
+
+
+def stored(amount: Decimal, unit: str) -> int:
+    """Whole nanograms where the unit is one of mass, else the count."""
+    return int(rounded(amount * NG[unit_name(unit)], 0)) if is_mass(unit) else int(rounded(amount, 0))
