@@ -9,6 +9,7 @@ from farmops.core.calendar import week_of
 from farmops.core.quantities import is_mass
 from farmops.core.sizing import Plan
 from farmops.planning.amount_words import MANY
+from farmops.planning.plan_words import cause_in_words, how_good
 from farmops.planning.sowing import Promised, Sale, SowingLine, SowingPlan
 from farmops.planning.why import Use, Why
 
@@ -236,19 +237,6 @@ def _whole(parts: int, line: SowingLine) -> str:
     return ngettext("%(count)d %(part)s", "%(count)d × %(part)s", parts) % {"count": parts, "part": line.variety.part}
 
 
-def cause_in_words(cause: str) -> str:
-    """Why a promise is not met in full."""
-    causes = {
-        "too_late": _("it had to be sown before now"),
-        "season": _("it would have to be sown outside its season"),
-        "days_short": _("days too short: what is sown earlier is past its best by then, what is sown later not ready"),
-        "room": _("no room"),
-        "seed_or_work": _("not enough seed or time"),
-        "dearer": _("meeting it costs more than failing"),
-    }
-    return causes.get(cause, _("not looked into"))
-
-
 def unmet_in_words(promise: Promised) -> str:
     want = promise.want
     return _("%(day)s %(outlet)s: %(met).1f of %(amount).1f %(item)s (%(cause)s)") % {
@@ -263,12 +251,4 @@ def unmet_in_words(promise: Promised) -> str:
 
 def status_in_words(plan: Plan) -> str:
     """How good the plan is."""
-    gap = {"gap": "?" if plan.gap is None else f"{max(0.01, 100 * plan.gap):.2f}"}
-    words = {
-        "optimal": _("This is the best plan there is."),
-        "gap": _("At most %(gap)s %% more could be earned with any other plan; the search stopped there.") % gap,
-        "stopped": _("The search ended early: this is the best plan found, and another may earn up to %(gap)s %% more.")
-        % gap,
-        "infeasible": _("There is no plan: the rules given cannot all hold together."),
-    }
-    return words[plan.status]
+    return how_good(plan.status, plan.gap)

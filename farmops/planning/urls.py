@@ -2,10 +2,18 @@
 
 from django.urls import path
 
-from farmops.planning.views import pick, tonight
+from farmops.planning.views import crop_lost, pick, planting, sowing_list, tonight
 
 urlpatterns = [
+    path("plantings/", planting.plantings, name="plantings"),
+    path("plantings/<str:code>/", planting.planting, name="planting"),
+    path("plantings/<str:code>/lost/", crop_lost.lost, name="crop-lost"),
     path("plantings/<str:code>/pick/", pick.pick, name="pick-crop"),
     path("pick-list/", tonight.pick_list, name="pick-list"),
     path("picks/<int:number>/correct/", pick.correct, name="correct-pick"),
+    path("sowing-list/", sowing_list.bench, name="sowing-list"),
+    path("sowing-list/worked-out/", sowing_list.work_out, name="work-out-sowings"),
+    path("sowing-list/started/", sowing_list.start, name="start-sowing"),
+    path("sowing-list/last-days/", sowing_list.last_days, name="last-sowing"),
+    path("sowing-list/<int:variety>/<str:monday>/", sowing_list.line, name="sowing-line"),
 ]

@@ -6,8 +6,9 @@ from datetime import date
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from farmops.exchange.plan_answer import cause_in_words, status_in_words
+from farmops.exchange.plan_answer import status_in_words
 from farmops.exchange.views.notebook_page.shown import SumLine
+from farmops.planning.plan_words import cause_in_words
 from farmops.planning.sowing import Promised, SowingLine, SowingPlan
 from farmops.planning.why import Use
 from farmops.web.templatetags.formats import amount, dollars, in_words, one_place, week

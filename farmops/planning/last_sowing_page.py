@@ -1,0 +1,50 @@
+"""The last days to sow, ready to be shown."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class LastDay:
+    """The last day for one variety and one end; `is_asked` is False where no such end is in sight.
+
+    `usual` None: too late already. `sure` is the day that is early enough nine times in ten.
+    """
+
+    is_asked: bool
+    usual: date | None
+    sure: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class LastSowing:
+    variety: str
+    sold: LastDay
+    dark: LastDay
+
+
+@dataclass(frozen=True, slots=True)
+class LastSowings:
+    """The table; `sold` is the last selling day, `dark` the first day of the dark weeks."""
+
+    sold: date | None
+    dark: date | None
+    lines: tuple[LastSowing, ...]
+
+
+def last_sowings_shown(kept: Mapping[str, Any]) -> LastSowings:
+    """From what was kept with the sowing list."""
+    lines = (LastSowing(one["variety"], _day(one["sold"]), _day(one["dark"])) for one in kept["lines"])
+    return LastSowings(_date(kept["sold"]), _date(kept["dark"]), tuple(lines))
+
+
+def _day(found: Mapping[str, str | None] | None) -> LastDay:
+    if found is None:
+        return LastDay(is_asked=False, usual=None, sure=None)
+    return LastDay(is_asked=True, usual=_date(found["usual"]), sure=_date(found["sure"]))
+
+
+def _date(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None

@@ -1,0 +1,134 @@
+"""The sowing list for the bench: what to sow and why, started with one press, or chosen otherwise."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import get_object_or_404
+from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from farmops import clock
+from farmops.farm.views.job_page import answer_job, saying_of
+from farmops.growing.models import Variety
+from farmops.growing.plan_sowing import plan_sowing
+from farmops.journal.refusal import Refused
+from farmops.people.access import asker_of
+from farmops.planning.rows import FaultsFound
+from farmops.planning.solver import SolverFailed
+from farmops.planning.sowing_list import KIND, work_out_sowings
+from farmops.planning.sowing_list_choice import choose_sowing
+from farmops.planning.sowing_list_forms import ChoiceForm, StartForm
+from farmops.planning.sowing_list_page import SowingList, sowing_list
+from farmops.planning.stored_answers import BeingWorkedOut, stored
+from farmops.web.pages import render_page
+
+
+@require_GET
+def bench(request: HttpRequest) -> HttpResponse:
+    return _page(request)
+
+
+@require_GET
+def last_days(request: HttpRequest) -> HttpResponse:
+    """The last day to sow each variety, as it was worked out with the list."""
+    return render_page(
+        request, "planning/last_sowing.html", {"list": known_list()}, partial="planning/_last_sowing.html"
+    )
+
+
+@require_POST
+def work_out(request: HttpRequest) -> HttpResponse:
+    """Plan anew; whatever goes wrong, the list that was there stays."""
+    try:
+        work_out_sowings(clock.today(), clock.now())
+    except BeingWorkedOut:
+        return _page(request, [_("It is being worked out at the moment: look again in half a minute.")])
+    except FaultsFound as found:
+        return _page(request, [str(fault) for fault in found.faults])
+    except ValueError as error:
+        return _page(request, [str(error)])
+    except SolverFailed as failed:
+        return _page(request, [_("No plan was found: %(why)s. Nothing was changed; try again.") % {"why": failed}])
+    messages.success(request, _("Worked out from all that is written down."))
+    return HttpResponseRedirect(reverse("sowing-list"), status=303)
+
+
+@require_POST
+def start(request: HttpRequest) -> HttpResponse:
+    """Give a line its planting, and go on to sowing it."""
+    form = StartForm(request.POST)
+    if not form.is_valid():
+        return _page(request, [str(error) for errors in form.errors.values() for error in errors])
+    variety = get_object_or_404(Variety, pk=form.cleaned_data["variety"])
+    plants, day = form.cleaned_data["parts"] * variety.part_plants, form.cleaned_data["day"]
+    try:
+        done = plan_sowing(saying=saying_of(request), variety=variety, plants=plants, sow_on=day)
+    except Refused as refusal:
+        return _page(request, [str(refusal)])
+    return HttpResponseRedirect(_sow_address(str(done.answer["code"])), status=303)
+
+
+@require_http_methods(["GET", "POST"])
+def line(request: HttpRequest, variety: int, monday: str) -> HttpResponse:
+    """One line: its sum, and another number or not now."""
+    sown, week, shown = get_object_or_404(Variety, pk=variety), _monday(monday), known_list()
+    found = next((one for one in shown.lines if one.variety == sown and one.monday == week), None) if shown else None
+    chosen = found.chosen if found else None
+    initial = {"parts": chosen.parts, "reason": chosen.reason} if chosen else {}
+    form = ChoiceForm(request.POST if request.method == "POST" else None, initial=initial)
+    return answer_job(
+        request,
+        form,
+        lambda: choose_sowing(
+            saying=saying_of(request),
+            variety=sown,
+            week=week,
+            parts=form.parts_chosen,
+            proposed=found.proposed if found else 0.0,
+            reason=form.cleaned_data["reason"],
+        ),
+        page="planning/sowing_list_line.html",
+        partial="planning/_sowing_list_line.html",
+        context={"line": found, "variety": sown, "monday": week},
+        then=reverse("sowing-list"),
+    )
+
+
+def known_list() -> SowingList | None:
+    """What was worked out last; None where nothing was."""
+    kept = stored(KIND)
+    return None if kept is None else sowing_list(kept, clock.today())
+
+
+def _page(request: HttpRequest, trouble: Sequence[str] = ()) -> HttpResponse:
+    asker = asker_of(request)
+    context = {
+        "list": known_list(),
+        "trouble": trouble,
+        "may_see_money": asker.has_password and asker.may_see_money,
+    }
+    status = 422 if trouble else 200
+    return render_page(
+        request, "planning/sowing_list.html", context, partial="planning/_sowing_list.html", status=status
+    )
+
+
+def _monday(text: str) -> date:
+    try:
+        day = date.fromisoformat(text)
+    except ValueError as error:
+        raise Http404(text) from error
+    if day.weekday() != 0:
+        raise Http404(text)
+    return day
+
+
+def _sow_address(code: str) -> str:
+    back = reverse("sowing-list")
+    try:
+        return f"{reverse('sow-planned', args=[code])}?next={back}"
+    except NoReverseMatch:
+        return back
