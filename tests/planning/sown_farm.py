@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime, timedelta
 
 from farmops.core.sizing import Settings, solve
+from farmops.growing.models import Space, SpaceKind, SpaceSpell
 from farmops.planning.sowing_list import work_out_sowings
 from farmops.selling.models import MarketDay, MarketFact, MarketLine, Outlet
 from tests.journal.entries import an_entry
@@ -21,6 +22,8 @@ def quick(problem, settings):
 def a_sown_farm(days=((48, 700, None), (55, 770, None), (60, None, 8))):
     """Lettuce, the Quay on Saturdays 8 to 13; days as (brought, sold out at, came back), the last on 2 May."""
     a_place()
+    more = Space.objects.create(name="N-3", kind=SpaceKind.objects.get(name="channel"))
+    SpaceSpell.objects.create(space=more, places=144)
     variety = a_variety()
     item = an_item(variety)
     market = a_market()
