@@ -8,6 +8,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", start.start, name="start"),
     path("", include("farmops.people.urls")),
     path("", include("farmops.farm.urls")),
+    path("", include("farmops.growing.urls")),
+    path("", include("farmops.waiting.urls")),
     path("", include("farmops.planning.urls")),
     path("notebooks/", start.notebooks, name="notebooks"),
     path("notebooks/demo/", start.demo, name="notebook-demo"),

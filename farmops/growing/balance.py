@@ -93,23 +93,27 @@ def plantings_of(entry: Entry) -> set[int]:
     }
 
 
-def balances(plantings: Iterable[Planting], on: date | None = None) -> dict[int, Balance]:
+def balances(
+    plantings: Iterable[Planting], on: date | None = None, *, stays: Iterable[Stay] | None = None
+) -> dict[int, Balance]:
     """Each planting's balance by its key, now or as it was in the evening of a day. Two queries.
 
-    A loss of which nobody said where is taken from its stays in proportion.
+    A loss of which nobody said where is taken from its stays in proportion. `stays`: all their live stays that are
+    done, with space and kind, where they are known already; then it is one query.
     """
     plantings = list(plantings)
     keys = [planting.pk for planting in plantings]
-    stays: dict[int, list[Stay]] = defaultdict(list)
-    done = Stay.objects.live().filter(planting__in=keys, state=Stay.State.DONE).select_related("space__kind")
-    for stay in sorted(done, key=lambda stay: (stay.from_on, stay.pk)):
+    of_planting: dict[int, list[Stay]] = defaultdict(list)
+    if stays is None:
+        stays = Stay.objects.live().filter(planting__in=keys, state=Stay.State.DONE).select_related("space__kind")
+    for stay in sorted(stays, key=lambda stay: (stay.from_on, stay.pk)):
         if on is None or stay.from_on <= on:
-            stays[stay.planting_id].append(stay)
+            of_planting[stay.planting_id].append(stay)
     leavings: dict[int, list[Leaving]] = defaultdict(list)
     for leaving in Leaving.objects.live().filter(planting__in=keys):
         if on is None or leaving.left_on <= on:
             leavings[leaving.planting_id].append(leaving)
-    return {one.pk: balance_from(one.plants, stays[one.pk], leavings[one.pk]) for one in plantings}
+    return {one.pk: balance_from(one.plants, of_planting[one.pk], leavings[one.pk]) for one in plantings}
 
 
 def balance_of(planting: Planting) -> Balance:

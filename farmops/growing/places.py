@@ -1,22 +1,20 @@
-"""Places of each space, who takes them from when to when, what is free on every day ahead, and what clashes.
+"""Places of a space, who takes them from when to when, what is free on every day ahead, and what clashes.
 
 The day of coming in is counted, the day of going out is not: out in the morning, the next in on the same day.
 """
 
 import math
-from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from django.utils.translation import ngettext
 
 from farmops.core import room
-from farmops.core.calendar import WEEK, monday_of
 from farmops.core.growth import Place
-from farmops.growing.balance import Balance, balances
-from farmops.growing.models import Planting, Space, SpaceSpell, Stay
-from farmops.growing.pace import Pace, farm_place, paces_of
+from farmops.growing.balance import Balance
+from farmops.growing.models import Planting, Space, Stay
+from farmops.growing.pace import Pace
 
 HARDLY = 1e-6  # places; sums of thirds of a place are not whole
 
@@ -138,63 +136,6 @@ class SpaceRoom:
         ]
 
 
-def rooms_of(spaces: Iterable[Space], today: date, *, place: Place | None = None) -> dict[int, SpaceRoom]:
-    """Each space's room from today on, by its key. The same few queries for one space and for all.
-
-    Parameters
-    ----------
-    spaces : iterable of Space
-        With their kinds loaded.
-    today : date
-    place : Place or None
-        Where it grows; asked for where it is not given.
-    """
-    spaces = list(spaces)
-    capacity = _capacities(spaces)
-    occupants = _occupants([space.pk for space in spaces], today, place or farm_place())
-    return {space.pk: SpaceRoom(space, tuple(capacity[space.pk]), tuple(occupants[space.pk])) for space in spaces}
-
-
-def _capacities(spaces: Collection[Space]) -> Mapping[int, list[tuple[date, float]]]:
-    """Places from each day on; 0 from the day on which a spell ends and no other begins."""
-    found: dict[int, dict[date, float]] = defaultdict(dict)
-    spells = SpaceSpell.objects.filter(space__in=[space.pk for space in spaces])
-    for spell in sorted(spells, key=lambda spell: (spell.from_on or date.min, spell.pk)):
-        found[spell.space_id][spell.from_on or date.min] = float(spell.places)
-        if spell.to_on is not None:
-            found[spell.space_id].setdefault(spell.to_on, 0.0)
-    return defaultdict(list, {space: sorted(days.items()) for space, days in found.items()})
-
-
-def _occupants(spaces: Collection[int], today: date, place: Place) -> Mapping[int, list[Occupant]]:
-    rows = list(
-        Stay.objects.live()
-        .filter(planting__cleared_on=None, space__in=spaces, is_over=False)
-        .exclude(planting__state=Planting.State.NOT_SOWN)
-        .select_related("planting__variety", "space__kind")
-    )
-    plantings = {stay.planting_id: stay.planting for stay in rows}
-    paces = paces_of(plantings.values())
-    standing = balances(plantings.values())
-    entered = stages_entered(plantings, paces)
-    found: dict[int, list[Occupant]] = defaultdict(list)
-    for stay in sorted(rows, key=lambda stay: (stay.from_on, stay.pk)):
-        pace, balance = paces.get(stay.planting_id), standing[stay.planting_id]
-        is_planned = stay.state == Stay.State.PLANNED
-        plants = still_to_come(stay, balance, pace) if is_planned else balance.plants_in(stay)
-        if plants > 0:
-            end = end_of(stay, pace, place, entered.get(stay.pk))
-            found[stay.space_id].append(_occupant(stay, plants, pace, end, today))
-    return found
-
-
-def _occupant(stay: Stay, plants: int, pace: Pace | None, end: date, today: date) -> Occupant:
-    places = places_of(stay, plants, pace)
-    if stay.state == Stay.State.DONE and end <= today:
-        return Occupant(stay, plants, places, stay.from_on, monday_of(today) + WEEK, end)
-    return Occupant(stay, plants, places, stay.from_on, max(end, stay.from_on))
-
-
 def still_to_come(planned: Stay, balance: Balance, pace: Pace | None) -> int:
     """Plants of a planned stay that have not come yet: never more than stand in stages before it."""
     if planned.planting.state == Planting.State.PLANNED:
@@ -213,26 +154,6 @@ def _comes_before(stay: Stay, planned: Stay, pace: Pace | None) -> bool:
         return False
     one, other = (pace.stage_in(row.space.kind, row.stage_number) if pace else None for row in (stay, planned))
     return one is None or other is None or one.number < other.number
-
-
-def stages_entered(plantings: Iterable[int], paces: Mapping[int, Pace]) -> dict[int, date]:
-    """By stay, when its plants entered the stage they stand in; moved within a stage they keep its days."""
-    stays = (
-        Stay.objects.live().filter(planting__in=list(plantings), state=Stay.State.DONE).select_related("space__kind")
-    )
-    by_key = {stay.pk: stay for stay in stays}
-    return {key: _entered(stay, by_key, paces.get(stay.planting_id)) for key, stay in by_key.items()}
-
-
-def _entered(stay: Stay, by_key: Mapping[int, Stay], pace: Pace | None) -> date:
-    stage = pace.stage_in(stay.space.kind, stay.stage_number) if pace else None
-    first, seen = stay, {stay.pk}
-    while (before := by_key.get(first.came_from_id or 0)) is not None and before.pk not in seen:
-        if pace is None or pace.stage_in(before.space.kind, before.stage_number) != stage:
-            break
-        first = before
-        seen.add(before.pk)
-    return first.from_on
 
 
 def end_of(stay: Stay, pace: Pace | None, place: Place, entered: date | None = None) -> date:

@@ -8,9 +8,9 @@ from django.utils.translation import ngettext
 
 from farmops.farm.days import day_in_words, farm_day
 from farmops.growing.balance import begin, lock_spaces
+from farmops.growing.ground import rooms_of
 from farmops.growing.models import Planting, SeedLot, Space, Stay, Variety
 from farmops.growing.pace import Pace, paces_of
-from farmops.growing.places import rooms_of
 from farmops.growing.plan_stay import clash_in_words
 from farmops.growing.planting_codes import lock_codes, next_code
 from farmops.growing.room_for import Into, plans_of

@@ -8,10 +8,11 @@ from django.utils.translation import gettext as _
 
 from farmops.farm.days import day_in_words, farm_day
 from farmops.growing.balance import balance_of, begin, lock_spaces
+from farmops.growing.ground import rooms_of
 from farmops.growing.models import Planting, Space, Stay
 from farmops.growing.natural_order import natural_key
 from farmops.growing.pace import farm_place, paces_of
-from farmops.growing.places import Clash, places_in_words, rooms_of
+from farmops.growing.places import Clash, places_in_words
 from farmops.growing.room_for import coming_with
 from farmops.journal.deed import Done, Saying, change, do_once, save
 from farmops.journal.models import Entry, Job

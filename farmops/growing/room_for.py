@@ -1,6 +1,6 @@
 """Where plants find room on every day ahead, how they are spread, and what is said where they do not fit."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -10,10 +10,11 @@ from django.utils.translation import ngettext
 
 from farmops.core import room
 from farmops.core.growth import Place
+from farmops.growing.ground import rooms_of
 from farmops.growing.models import Planting, Space, SpaceKind, Stage, Stay
 from farmops.growing.natural_order import walking_key
 from farmops.growing.pace import Pace
-from farmops.growing.places import HARDLY, Narrowest, SpaceRoom, places_in_words, places_text, plants_that_fit, rooms_of
+from farmops.growing.places import HARDLY, Narrowest, SpaceRoom, places_in_words, places_text, plants_that_fit
 from farmops.journal.refusal import Refused
 
 
@@ -74,11 +75,22 @@ def room_for(kind: SpaceKind, coming: Coming, today: date, *, without: Collectio
     """
     spaces = sorted(Space.objects.filter(kind=kind).select_related("kind"), key=walking_key)
     found = rooms_of(spaces, today)
-    return [
-        _room(one, coming, without)
-        for one in (found[space.pk] for space in spaces)
-        if one.places(coming.from_on) > 0 or one.occupants
-    ]
+    return rooms_when([found[space.pk] for space in spaces], lambda _kind: coming, without=without)
+
+
+def rooms_when(
+    found: Iterable[SpaceRoom], coming_of: Callable[[SpaceKind], Coming], *, without: Collection[int] = ()
+) -> list[RoomFor]:
+    """As `room_for`, from rooms that are known; `coming_of` tells how the plants would stand in each kind of space."""
+    coming: dict[int, Coming] = {}
+    rooms = []
+    for one in found:
+        kind = one.space.kind
+        if kind.pk not in coming:
+            coming[kind.pk] = coming_of(kind)
+        if one.places(coming[kind.pk].from_on) > 0 or one.occupants:
+            rooms.append(_room(one, coming[kind.pk], without))
+    return rooms
 
 
 def _room(found: SpaceRoom, coming: Coming, without: Collection[int] = ()) -> RoomFor:

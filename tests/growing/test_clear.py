@@ -6,8 +6,8 @@ import pytest
 
 from farmops.growing.balance import balance_of
 from farmops.growing.clear import clear_planting
+from farmops.growing.ground import rooms_of
 from farmops.growing.lose_plants import lose_plants
-from farmops.growing.places import rooms_of
 from farmops.journal.refusal import Refused
 from farmops.journal.undo import undo
 from tests.growing.beds import TODAY, a_planting, a_space, a_stay, saying

@@ -8,9 +8,9 @@ from django.db import connection
 
 from farmops.growing.balance import balance_of
 from farmops.growing.clear import clear_planting
+from farmops.growing.ground import rooms_of
 from farmops.growing.models import Leaving, Space, Stay
 from farmops.growing.move_plants import growth_of, move_plants
-from farmops.growing.places import rooms_of
 from farmops.growing.room_for import Into, room_for, spread
 from farmops.journal.refusal import NeedsYes, Refused
 from farmops.journal.undo import undo

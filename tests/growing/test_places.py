@@ -6,9 +6,10 @@ import pytest
 
 from farmops.growing.balance import balance_of
 from farmops.growing.clear import clear_planting
+from farmops.growing.ground import rooms_of
 from farmops.growing.models import Space, SpaceSpell
 from farmops.growing.pace import Pace, farm_place, paces_of
-from farmops.growing.places import places_in_words, places_text, plants_that_fit, rooms_of, still_to_come
+from farmops.growing.places import places_in_words, places_text, plants_that_fit, still_to_come
 from farmops.growing.plan_stay import plan_stay
 from farmops.harvest.models import Pick
 from tests.growing.beds import TODAY, a_planting, a_schedule, a_space, a_stay, a_variety, saying
@@ -191,7 +192,7 @@ def test_many_spaces_ask_as_often_as_one(django_assert_num_queries, spaces):
     for number in range(spaces):
         a_stay(a_planting(f"P-{number}", 12, variety=variety), a_space(f"F-{number}"))
     every = list(Space.objects.select_related("kind"))
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(6):
         found = rooms_of(every, TODAY)
     assert [room.free(TODAY) for room in found.values()] == [6] * spaces
 

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
+from farmops.growing.ground import rooms_of
 from farmops.growing.models import Stay
-from farmops.growing.places import rooms_of
 from farmops.growing.plan_stay import clash_in_words, drop_plan, plan_stay
 from farmops.journal.refusal import Refused
 from farmops.journal.undo import undo

@@ -1,0 +1,54 @@
+"""Spaces as a form names them: by key from a great button, by name where somebody chose one."""
+
+from collections.abc import Iterable, Sequence
+
+from django.utils.translation import gettext as _
+
+from farmops.growing.models import Space
+from farmops.growing.room_for import Into
+from farmops.journal.refusal import Refused
+
+
+def into_text(into: Iterable[Into]) -> str:
+    """What a great button sends: 12=18 13=18, keys of spaces and plants."""
+    return " ".join(f"{one.space.pk}={one.plants}" for one in into)
+
+
+def into_of_text(text: str) -> list[Into]:
+    """What a great button sent; nothing for nothing. One query.
+
+    Raises
+    ------
+    Refused
+        If it is none of ours, or a space is gone.
+    """
+    pairs = [part.split("=") for part in text.split()]
+    if not pairs:
+        return []
+    if any(len(pair) != 2 or not all(one.isascii() and one.isdigit() for one in pair) for pair in pairs):
+        raise Refused(_("That button was made by an older page. Open the page again."))
+    spaces = Space.objects.select_related("kind").in_bulk([int(key) for key, _plants in pairs])
+    if len(spaces) < len({int(key) for key, _plants in pairs}):
+        raise Refused(_("A space of that button is there no more. Open the page again."))
+    return [Into(spaces[int(key)], int(plants)) for key, plants in pairs]
+
+
+def space_named(name: str) -> Space:
+    """The space of a name, small and capital letters alike. One query.
+
+    Raises
+    ------
+    Refused
+        If none was chosen, or there is none of that name.
+    """
+    if not name.strip():
+        raise Refused(_("Choose a space."), field="to_space")
+    space = Space.objects.select_related("kind").filter(name__iexact=name.strip()).first()
+    if space is None:
+        raise Refused(_("There is no space %(name)s.") % {"name": name.strip()}, field="to_space")
+    return space
+
+
+def into_in_words(into: Sequence[Into]) -> str:
+    """N-3; or N-3 72, N-4 48."""
+    return ", ".join(one.space.name if len(into) == 1 else f"{one.space.name} {one.plants}" for one in into)

@@ -1,0 +1,129 @@
+"""What the pages of spaces show: places, what is free and when, who stands there, what clashes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from farmops.core.calendar import WEEK, monday_of
+from farmops.growing.ground import ground_of
+from farmops.growing.models import Space, Stay
+from farmops.growing.natural_order import walking_key
+from farmops.growing.places import HARDLY, Clash, Narrowest, Occupant, SpaceRoom
+from farmops.growing.plan_stay import clash_in_words
+
+WEEKS_AHEAD = 10
+
+
+@dataclass(frozen=True, slots=True)
+class SpaceLine:
+    """One space in the list.
+
+    Attributes
+    ----------
+    free, over : float
+        Places free today; places too few today. [places]
+    because : str
+        Why it may be over-full.
+    names : tuple of str
+        What stands there.
+    """
+
+    space: Space
+    places: float
+    free: float
+    over: float
+    because: str
+    names: tuple[str, ...]
+    clashes: tuple[Clash, ...]
+
+    @property
+    def is_over_full(self) -> bool:
+        return self.over > HARDLY
+
+
+@dataclass(frozen=True, slots=True)
+class KindOfSpaces:
+    """Spaces of one kind, in walking order, and what is free in all of them."""
+
+    name: str
+    lines: Sequence[SpaceLine]
+
+    @property
+    def free(self) -> float:
+        return sum(max(line.free, 0.0) for line in self.lines)
+
+    @property
+    def places(self) -> float:
+        return sum(line.places for line in self.lines)
+
+
+@dataclass(frozen=True, slots=True)
+class WeekAhead:
+    """The tightest day of a week."""
+
+    monday: date
+    tight: Narrowest
+
+    @property
+    def free(self) -> float:
+        return max(self.tight.free, 0.0)
+
+    @property
+    def over(self) -> float:
+        return max(-self.tight.free, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class SpacePage:
+    """One space: who stands there, who is planned, what is free week by week, what clashes."""
+
+    line: SpaceLine
+    here: Sequence[Occupant]
+    planned: Sequence[Occupant]
+    weeks: Sequence[WeekAhead]
+    clashes: Sequence[str]
+
+
+def spaces_list(today: date) -> tuple[list[KindOfSpaces], list[str]]:
+    """All spaces by kind, in walking order; and every clash from today on in words."""
+    spaces = sorted(Space.objects.select_related("kind"), key=walking_key)
+    rooms = ground_of(spaces, today).rooms
+    lines = [_line(rooms[space.pk], today) for space in spaces]
+    in_use = [line for line in lines if line.places > 0 or line.names]
+    kinds = dict.fromkeys(line.space.kind.name for line in in_use)
+    by_kind = [KindOfSpaces(kind, [line for line in in_use if line.space.kind.name == kind]) for kind in kinds]
+    return by_kind, [clash_in_words(clash) for line in in_use for clash in line.clashes]
+
+
+def space_page(space: Space, today: date) -> SpacePage:
+    """One space, with its kind loaded."""
+    room = ground_of([space], today).rooms[space.pk]
+    monday = monday_of(today)
+    weeks = [monday + number * WEEK for number in range(WEEKS_AHEAD)]
+    return SpacePage(
+        line=_line(room, today),
+        here=[one for one in room.occupants if not one.is_planned],
+        planned=[one for one in room.occupants if one.is_planned],
+        weeks=[WeekAhead(week, room.narrowest(max(week, today), week + WEEK)) for week in weeks],
+        clashes=[clash_in_words(clash) for clash in room.clashes(today)],
+    )
+
+
+def _line(room: SpaceRoom, today: date) -> SpaceLine:
+    free = room.free(today)
+    here = [one for one in room.occupants if not one.is_planned]
+    reasons = dict.fromkeys(one.stay.over_full_because for one in here if one.stay.over_full_because)
+    names = dict.fromkeys(_name(one.stay) for one in here)
+    return SpaceLine(
+        space=room.space,
+        places=room.places(today),
+        free=free,
+        over=max(-free, 0.0),
+        because="; ".join(reasons),
+        names=tuple(names),
+        clashes=tuple(room.clashes(today)),
+    )
+
+
+def _name(stay: Stay) -> str:
+    return stay.planting.variety.name

@@ -1,0 +1,18 @@
+"""Addresses of what happens to plants."""
+
+from django.urls import path
+
+from farmops.growing.views import clear, lose, move, sow, spaces, walk
+
+urlpatterns = [
+    path("stays/<int:stay>/move/", move.move, name="move-plants"),
+    path("stays/<int:stay>/lose/", lose.lose, name="lose-plants"),
+    path("stays/<int:stay>/drop/", spaces.drop, name="drop-plan"),
+    path("plantings/new/", sow.new, name="sow"),
+    path("plantings/<str:code>/sow/", sow.planned, name="sow-planned"),
+    path("plantings/<str:code>/plan/", spaces.plan, name="plan-stay"),
+    path("plantings/<str:code>/walk/", walk.walk, name="walk-past"),
+    path("plantings/<str:code>/clear/", clear.clear, name="clear-planting"),
+    path("spaces/", spaces.spaces, name="spaces"),
+    path("spaces/<str:name>/", spaces.space, name="space"),
+]

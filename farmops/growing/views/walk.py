@@ -1,0 +1,58 @@
+"""Walking past: as planned, about so much ready, days late, finished."""
+
+from datetime import date
+from decimal import Decimal
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.functional import SimpleLazyObject
+from django.views.decorators.http import require_http_methods
+
+from farmops import clock
+from farmops.farm.typed_amount import amount_of
+from farmops.farm.views.job_page import answer_job, saying_of
+from farmops.growing.balance import balance_of
+from farmops.growing.forms import WalkForm
+from farmops.growing.models import Planting, Walk
+from farmops.growing.walk_past import Seen, unit_of, walk_past
+
+
+@require_http_methods(["GET", "POST"])
+def walk(request: HttpRequest, code: str) -> HttpResponse:
+    planting = get_object_or_404(Planting.objects.select_related("variety"), code__iexact=code)
+    form = WalkForm(
+        request.POST if request.method == "POST" else None,
+        initial={"next": request.GET.get("next", ""), "figure": request.GET.get("figure", "")},
+    )
+    return answer_job(
+        request,
+        form,
+        lambda: walk_past(saying=saying_of(request, day=form.cleaned_data["day"]), planting=planting, seen=_seen(form)),
+        page="growing/walk.html",
+        partial="growing/_walk.html",
+        context={
+            "planting": planting,
+            "here": SimpleLazyObject(lambda: balance_of(planting).here),
+            "unit": SimpleLazyObject(lambda: unit_of(planting)),
+            "last": SimpleLazyObject(lambda: last_walk(planting, clock.today())),
+        },
+        then=reverse("spaces"),
+    )
+
+
+def _seen(form: WalkForm) -> Seen:
+    seen = form.cleaned_data["seen"]
+    if seen in {"as planned", "finished"}:
+        return Seen(is_as_planned=seen == "as planned", is_finished=seen == "finished")
+    reading = amount_of(form.cleaned_data["figure"], field="figure", yes=form.answered, may_be_zero=True)
+    figure = reading.amount or Decimal(0)
+    if seen == "ready":
+        return Seen(ready=figure)
+    return Seen(days_late=figure if seen == "late" else -figure)
+
+
+def last_walk(planting: Planting, today: date) -> Walk | None:
+    """The latest walk past it, with who walked."""
+    rows = Walk.objects.live().filter(planting=planting, seen_on__lte=today).select_related("entry__by")
+    return rows.order_by("-seen_on", "-pk").first()

@@ -1,0 +1,10 @@
+"""Addresses of waits."""
+
+from django.urls import path
+
+from farmops.waiting.views import waits
+
+urlpatterns = [
+    path("plantings/<str:code>/wait/", waits.wait, name="do-not-cut"),
+    path("waits/<int:number>/lift/", waits.lift, name="lift-wait"),
+]

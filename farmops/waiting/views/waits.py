@@ -1,0 +1,77 @@
+"""Do not cut before a day and hour; and lifting that again."""
+
+from datetime import timedelta
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.functional import SimpleLazyObject
+from django.views.decorators.http import require_http_methods
+
+from farmops import clock
+from farmops.farm.days import farm_zone
+from farmops.farm.views.job_page import answer_job, saying_of
+from farmops.growing.balance import balance_of
+from farmops.growing.models import Planting, Stay
+from farmops.journal.deed import Done
+from farmops.waiting.do_not_cut import do_not_cut
+from farmops.waiting.forms import DoNotCutForm, LiftForm
+from farmops.waiting.lift_wait import lift_wait
+from farmops.waiting.models import DoNotCut
+from farmops.waiting.waits_for import Wait, in_words, waits_for
+
+
+@require_http_methods(["GET", "POST"])
+def wait(request: HttpRequest, code: str) -> HttpResponse:
+    planting = get_object_or_404(Planting.objects.select_related("variety"), code__iexact=code)
+    asked = {name: request.GET.get(name, "") for name in ("next", "stay", "reason")}
+    asked["before_day"] = (clock.today() + timedelta(days=1)).isoformat()
+    form = DoNotCutForm(request.POST if request.method == "POST" else None, initial=asked)
+    return answer_job(
+        request,
+        form,
+        lambda: _noted(request, planting, form),
+        page="waiting/do_not_cut.html",
+        partial="waiting/_do_not_cut.html",
+        context={
+            "planting": planting,
+            "here": SimpleLazyObject(lambda: balance_of(planting).here),
+            "waits": SimpleLazyObject(lambda: lines_of(planting)),
+        },
+        then=reverse("do-not-cut", args=[planting.code]),
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def lift(request: HttpRequest, number: int) -> HttpResponse:
+    row = get_object_or_404(DoNotCut.objects.select_related("planting__variety", "stay__space", "entry__by"), pk=number)
+    form = LiftForm(request.POST if request.method == "POST" else None, initial={"next": request.GET.get("next", "")})
+    return answer_job(
+        request,
+        form,
+        lambda: lift_wait(saying=saying_of(request), wait=row, reason=form.cleaned_data["reason"]),
+        page="waiting/lift_wait.html",
+        partial="waiting/_lift_wait.html",
+        context={"wait": row},
+        then=reverse("do-not-cut", args=[row.planting.code]),
+    )
+
+
+def lines_of(planting: Planting) -> list[tuple[Wait, str]]:
+    """What it waits for now, the longest first, each in words."""
+    zone = farm_zone()
+    return [(one, in_words(one, zone)) for one in waits_for([planting], clock.now())[planting.pk].of()]
+
+
+def _noted(request: HttpRequest, planting: Planting, form: DoNotCutForm) -> Done:
+    typed = form.cleaned_data
+    key = typed["stay"]
+    stay = get_object_or_404(Stay.objects.select_related("space"), pk=key, planting=planting) if key else None
+    return do_not_cut(
+        saying=saying_of(request),
+        planting=planting,
+        reason=typed["reason"],
+        stay=stay,
+        before_day=typed["before_day"],
+        before_minute=form.minute,
+    )
