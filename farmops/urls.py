@@ -10,6 +10,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("farmops.farm.urls")),
     path("", include("farmops.growing.urls")),
     path("", include("farmops.waiting.urls")),
+    path("", include("farmops.selling.urls")),
     path("", include("farmops.planning.urls")),
     path("notebooks/", start.notebooks, name="notebooks"),
     path("notebooks/demo/", start.demo, name="notebook-demo"),

@@ -2,9 +2,11 @@
 
 from django.urls import path
 
-from farmops.planning.views import crop_lost, pick, planting, sowing_list, tonight
+from farmops.planning.views import crop_lost, market_before, pick, planting, sowing_list, tonight
 
 urlpatterns = [
+    path("markets/<int:day>/", market_before.market_day, name="market-day"),
+    path("markets/<int:day>/advice/", market_before.market_advice, name="market-advice"),
     path("plantings/", planting.plantings, name="plantings"),
     path("plantings/<str:code>/", planting.planting, name="planting"),
     path("plantings/<str:code>/lost/", crop_lost.lost, name="crop-lost"),

@@ -71,9 +71,16 @@ def add_item(*, saying: Saying, market_day: MarketDay, item: Item) -> Done:
 
 
 def set_own_number(
-    *, saying: Saying, market_day: MarketDay, typed: Mapping[int, str], yes: frozenset[str] = frozenset()
+    *,
+    saying: Saying,
+    market_day: MarketDay,
+    typed: Mapping[int, str],
+    advised: Mapping[int, int] | None = None,
+    yes: frozenset[str] = frozenset(),
 ) -> Done:
     """The grower's own number of each line, by the line's key; an empty one takes it away.
+
+    What was `advised` when they were typed is kept beside them: it counts where a line has no own number.
 
     Raises
     ------
@@ -91,6 +98,8 @@ def set_own_number(
             if number != line.own_number:
                 change(entry, line, own_number=number)
                 said.append(f"{line.item.name} {text or '–'}")
+            if advised and line.pk in advised:
+                change(entry, line, advised=advised[line.pk])
         words = {"market": day.outlet.name, "numbers": ", ".join(said) or _("as they were")}
         return _("My numbers for %(market)s: %(numbers)s") % words, {"market_day": day.pk}
 

@@ -112,3 +112,15 @@ def made_of(item, name="green butterhead"):
     variety, _ = Variety.objects.get_or_create(name=name, defaults={"crop": "lettuce"})
     ItemPart.objects.create(item=item, variety=variety, share_percent=100)
     return variety
+
+
+def many_lines(number):
+    """So many items on one market day's list; the first line of them."""
+    line = a_line(an_item("item 0", cents=None))
+    facts = {"unit": "bunch", "keeps_days": 6}
+    items = Item.objects.bulk_create(Item(name=f"item {one}", **facts) for one in range(1, number))
+    MarketLine.objects.bulk_create(
+        MarketLine(market_day=line.market_day, item=item, unit="bunch", price_cents=400, entry=line.entry)
+        for item in items
+    )
+    return line

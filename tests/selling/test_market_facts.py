@@ -10,7 +10,7 @@ from farmops.selling.at_stall import price_from_now, restock, sold_out, tally
 from farmops.selling.call_off import left_early, say_weather
 from farmops.selling.market_facts import known_lines
 from farmops.selling.models import Price
-from tests.selling.market import NOON, SATURDAY, a_line, an_item, at, back, known, lb, loaded, saying
+from tests.selling.market import NOON, SATURDAY, a_line, an_item, at, back, known, lb, loaded, many_lines, saying
 
 pytestmark = pytest.mark.django_db
 
@@ -153,6 +153,6 @@ def test_ten_tenths_are_one_pound_and_lines_add_to_their_total():
 
 @pytest.mark.parametrize("rows", [3, 300])
 def test_two_questions_however_long_the_list(rows, django_assert_num_queries):
-    lines = [a_line(an_item(f"item {number}", cents=None)) for number in range(rows)]
+    line = many_lines(rows)
     with django_assert_num_queries(2):
-        assert len(known_lines(lines[0].market_day)) == rows
+        assert len(known_lines(line.market_day)) == rows
