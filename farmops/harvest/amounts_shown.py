@@ -9,8 +9,12 @@ MANY = {"head": "heads", "bunch": "bunches", "bag": "bags", "tray": "trays", "pl
 
 def figure(amount: int, unit: str, places: int = 1) -> str:
     """55.6 or 24: the number alone, as it would be typed; weights to a tenth."""
-    shown = rounded(from_nanograms(amount, unit), places) if is_mass(unit) else Decimal(amount)
-    text = f"{shown:f}"
+    return plain(rounded(from_nanograms(amount, unit), places) if is_mass(unit) else Decimal(amount))
+
+
+def plain(amount: Decimal) -> str:
+    """1.1, not 1.100 and not 1.1E+3."""
+    text = f"{amount:f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 

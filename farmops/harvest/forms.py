@@ -10,9 +10,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from farmops.farm.forms import JobForm
-from farmops.growing.models import Planting, Stay
+from farmops.growing.models import Item, Planting, Stay
 from farmops.harvest.cut_amounts import TypedCut
-from farmops.harvest.models import CrateKind
+from farmops.harvest.models import CrateKind, StockMove
 
 if TYPE_CHECKING:
     from django.utils.functional import _StrPromise
@@ -159,3 +159,69 @@ class PickForm(JobForm):
         """Other plantings in the same crate, with their parts."""
         parts = ((planting, self.cleaned_data.get(name)) for name, planting in self.others.items())
         return [(planting, share) for planting, share in parts if share]
+
+
+class LiesForm(JobForm):
+    """What is done with one lot in the cold room: counted, or taken out by hand."""
+
+    do = forms.ChoiceField(choices=[("count", "count"), ("out", "out")])
+    there = figure_box(gettext_lazy("Really there"))
+    amount = figure_box(gettext_lazy("How much"))
+    why = forms.ChoiceField(
+        label=gettext_lazy("Where it went"),
+        required=False,
+        choices=[
+            (StockMove.Why.COMPOST, gettext_lazy("thrown on the compost")),
+            (StockMove.Why.DONATED, gettext_lazy("given away")),
+            (StockMove.Why.EATEN, gettext_lazy("eaten at home")),
+        ],
+    )
+    where_to = forms.CharField(label=gettext_lazy("To whom"), required=False, max_length=80)
+
+
+class PackForm(JobForm):
+    """So much as cut, packed to so much of an item."""
+
+    item = forms.ChoiceField(label=gettext_lazy("Packed as"), error_messages={"required": gettext_lazy("Say as what.")})
+    used = figure_box(gettext_lazy("Taken, as cut"))
+    used_unit = forms.ChoiceField(label=gettext_lazy("in"), required=False)
+    packed = figure_box(gettext_lazy("Packed"))
+
+    def __init__(
+        self,
+        typed: QueryDict | None = None,
+        *args: Any,  # Any: as Django's own
+        items: Sequence[Item] = (),
+        units: Sequence[str] = (),
+        **rest: Any,  # Any: as Django's own
+    ) -> None:
+        super().__init__(typed, *args, **rest)
+        self.items = {str(item.pk): item for item in items}
+        item_field, unit_field = self.fields["item"], self.fields["used_unit"]
+        choices = [(key, f"{item.name} ({item.unit})") for key, item in self.items.items()]
+        item_field.choices = choices  # type: ignore[attr-defined]  # it is a list of choices
+        unit_field.choices = [(unit, unit) for unit in units]  # type: ignore[attr-defined]  # it is a list of choices
+        self.first_unit = units[0] if units else ""
+
+    @property
+    def typed(self) -> dict[str, Any]:  # Any: arguments of the deed by their names
+        given = self.cleaned_data
+        return {
+            "item": self.items[given["item"]],
+            "used": given["used"],
+            "used_unit": given["used_unit"] or self.first_unit,
+            "packed": given["packed"],
+        }
+
+
+class CrateForm(JobForm):
+    """A kind of crate and what it weighs empty."""
+
+    name = forms.CharField(label=gettext_lazy("Name"), required=False, max_length=40)
+    tare = figure_box(gettext_lazy("Empty, it weighs"))
+    unit = forms.ChoiceField(label=gettext_lazy("in"), required=False, choices=[(unit, unit) for unit in WEIGHT_UNITS])
+
+    @property
+    def typed(self) -> dict[str, str]:
+        given = self.cleaned_data
+        return {"name": given["name"], "tare": given["tare"], "unit": given["unit"] or "lb"}

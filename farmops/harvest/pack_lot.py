@@ -1,27 +1,19 @@
 """Packing: what was taken of a lot as cut, and what it made of an item. The two are different weights and both stay."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import replace
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
-from farmops.core.quantities import NG, is_mass, read_amount, rounded, unit_name
-from farmops.farm.typed_amount import whole_of
+from farmops.core.quantities import NG, is_mass, rounded, unit_name
 from farmops.growing.models import Item
 from farmops.harvest.models import Lot, StockMove
-from farmops.harvest.typed_weight import weight_in_words, weight_of
+from farmops.harvest.typed_weight import Much, read_much, weight_in_words
 from farmops.journal.deed import Done, Saying, do_once, save
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import NeedsYes, Refused
 from farmops.journal.undo import turn_back
-
-
-@dataclass(frozen=True, slots=True)
-class _Much:
-    amount: int
-    unit: str
-    mass_ng: int | None
 
 
 def pack_lot(
@@ -67,8 +59,8 @@ def pack_lot(
         if fresh.stopped_at is not None:
             words = {"code": fresh.code, "reason": fresh.stopped_because or "?"}
             raise Refused(_("%(code)s is stopped: %(reason)s. It stays where it lies.") % words, field="lot")
-        out = _read(used, used_unit, "used", yes)
-        made = _made(item, _read(packed, item.unit, "packed", yes))
+        out = read_much(used, used_unit, "used", yes)
+        made = _made(item, read_much(packed, item.unit, "packed", yes))
         check_water(out.mass_ng, made.mass_ng, out.unit, yes)
         facts = {"lot": fresh, "moved_on": saying.day, "why": StockMove.Why.PACKED, "entry": entry}
         save(StockMove(variety=fresh.planting.variety, amount=-out.amount, unit=out.unit, **facts))
@@ -107,24 +99,9 @@ def check_water(cut_ng: int | None, packed_ng: int | None, unit: str, yes: froze
     )
 
 
-def _read(typed: str, unit: str, field: str, yes: frozenset[str]) -> _Much:
-    if is_mass(unit):
-        weighing = weight_of(typed, unit, field=field, yes=yes)
-        much = _Much(weighing.net_ng, weighing.unit, weighing.net_ng)
-    else:
-        told = read_amount(typed).unit or unit_name(unit)
-        if told != unit_name(unit):
-            words = {"typed": typed.strip(), "unit": unit_name(unit)}
-            raise Refused(_("“%(typed)s”: this is counted in %(unit)s.") % words, field=field)
-        much = _Much(whole_of(typed, field=field, yes=yes), told, None)
-    if much.amount == 0:
-        raise Refused(_("Where nothing was packed there is nothing to note."), field=field)
-    return much
-
-
-def _made(item: Item, packed: _Much) -> _Much:
+def _made(item: Item, packed: Much) -> Much:
     """Bags of a known weight weigh what they hold."""
     if packed.mass_ng is not None or item.contains is None or not is_mass(item.contains_unit):
         return packed
     holds_ng = packed.amount * item.contains * NG[unit_name(item.contains_unit)]
-    return _Much(packed.amount, packed.unit, int(rounded(holds_ng, 0)))
+    return replace(packed, mass_ng=int(rounded(holds_ng, 0)))

@@ -6,6 +6,7 @@ from datetime import date
 
 from farmops.core.quantities import from_nanograms, is_mass, rounded, unit_name
 from farmops.growing.models import Planting
+from farmops.harvest.amounts_shown import plain
 from farmops.harvest.models import Pick
 from farmops.journal.models import Entry, Job
 
@@ -75,12 +76,6 @@ def mass_unit_of(pick: Pick) -> str:
     if not is_mass(unit):
         unit = unit_name(pick.typed.split(" ")[-1])
     return unit if unit in {"kg", "g"} or (unit == "oz" and " lb" not in pick.typed) else "lb"
-
-
-def plain(amount: object) -> str:
-    """1.1, not 1.100."""
-    text = f"{amount:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _row(pick: Pick) -> PickRow:

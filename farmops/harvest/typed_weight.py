@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
-from farmops.core.quantities import NG, from_nanograms, is_mass, read_amount, rounded, unit_name
+from farmops.core.quantities import NG, Doubt, from_nanograms, is_mass, read_amount, rounded, unit_name
 from farmops.farm.typed_amount import amount_of, whole_of
 from farmops.journal.refusal import Refused
 
@@ -124,3 +124,48 @@ def crates_of(typed: str, *, yes: frozenset[str] = frozenset()) -> int:
     if crates < 1:
         raise Refused(_("Say how many crates stood on the scale, or choose “no crate”."), field="crates")
     return crates
+
+
+@dataclass(frozen=True, slots=True)
+class Much:
+    """An amount as it is stored, weighed or counted. [ng or counts]
+
+    Attributes
+    ----------
+    mass_ng : int or None
+        None: it was counted. [ng]
+    has_unit : bool
+        The unit was typed with it.
+    """
+
+    amount: int
+    unit: str
+    mass_ng: int | None
+    has_unit: bool = False
+
+
+def read_much(
+    typed: str, unit: str, field: str, yes: frozenset[str] = frozenset(), *, may_be_zero: bool = False
+) -> Much:
+    """Read an amount of something that is weighed or counted in `unit`.
+
+    Raises
+    ------
+    Refused, NeedsYes
+        As `amount_of`; also where it is counted in another unit, or is 0 and may not be.
+    """
+    told = read_amount(typed).unit
+    if is_mass(unit):
+        if may_be_zero and read_amount(typed).doubt is Doubt.ZERO:
+            return Much(0, told or unit_name(unit), 0, bool(told))
+        weighing = weight_of(typed, unit, field=field, yes=yes)
+        much = Much(weighing.net_ng, weighing.unit, weighing.net_ng, bool(told))
+    else:
+        if told and told != unit_name(unit):
+            words = {"typed": typed.strip(), "unit": unit_name(unit)}
+            raise Refused(_("“%(typed)s”: this is counted in %(unit)s.") % words, field=field)
+        count = whole_of(typed, field=field, yes=yes, may_be_zero=may_be_zero)
+        much = Much(count, unit_name(unit), None, bool(told))
+    if much.amount == 0 and not may_be_zero:
+        raise Refused(_("Where there is nothing there is nothing to note."), field=field)
+    return much

@@ -5,8 +5,9 @@ from datetime import date, time
 
 from farmops.core.quantities import from_nanograms
 from farmops.growing.models import Planting
+from farmops.harvest.amounts_shown import plain
 from farmops.harvest.models import Pick
-from farmops.harvest.picks_of import mass_unit_of, plain
+from farmops.harvest.picks_of import mass_unit_of
 from farmops.planning.pick_page import PickPage, pick_page
 
 

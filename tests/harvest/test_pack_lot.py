@@ -97,7 +97,7 @@ def test_a_mix_is_no_lot_of_one_planting(lot, greens):
     ("typed", "words"),
     [
         ({"used_unit": "head", "used": "12 bunches"}, "“12 bunches”: this is counted in head."),
-        ({"used": "0", "yes": {"used-zero"}}, "Where nothing was packed there is nothing to note."),
+        ({"used": "0", "yes": {"used-zero"}}, "Where there is nothing there is nothing to note."),
         ({"packed": ""}, "Type how much; nothing typed is not taken for 0."),
     ],
 )
