@@ -24,6 +24,8 @@ TABLE: dict[str, str] = {
     Mark.ALL: "sign-in sign-out first-account account phone-in",
     Mark.LET_IN: "who-works",
     Mark.WORKING: """day-book undo-entry
+        markets market-day market-advice market-items stall evening
+        sowing-list work-out-sowings start-sowing last-sowing sowing-line sowing-list-paper sowing-list-pdf
         pick-list pick-crop correct-pick""",
     Mark.OFFICE: """people person phones stop-phone
         start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
