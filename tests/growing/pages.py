@@ -9,7 +9,7 @@ def _plain(html):
 
 
 def text_of(response):
-    return _plain(response.content.decode().partition("<main")[2].partition("</main>")[0])
+    return _plain(response.content.decode().partition("<main")[2].partition(">")[2].partition("</main>")[0])
 
 
 def key_in(response):
