@@ -17,6 +17,7 @@ from farmops.planning.sowing import Promised, Solver, SowingLine, SowingPlan, pl
 from farmops.planning.stored_answers import HISTORY, Json, Stored, stored, work_out
 
 KIND = StoredAnswer.Kind.SOWING
+LEAST_COST = 0.01  # of a part: where none is noted, a plan that sows for nobody would be as good as one that does not
 SMALL = 0.05  # of an item or a part: not worth a line
 Sowings = Mapping[tuple[str, int], float]  # parts by variety and week
 
@@ -53,7 +54,11 @@ class CountingOn:
             Rule("sow_at_least", items[place], *place, math.floor(parts))
             for place, parts in {**chosen, **started}.items()
         ]
-        asked = replace(problem, accepted=self._accepted(items, {**chosen, **started}))
+        asked = replace(
+            problem,
+            sowings=tuple(replace(one, cost=max(one.cost, LEAST_COST)) for one in problem.sowings),
+            accepted=self._accepted(items, {**chosen, **started}),
+        )
         plan = self.solver(replace(asked, rules=(*at_most, *at_least)), settings)
         self.let_go = plan.status == "infeasible" and bool(at_least)
         return self.solver(replace(asked, rules=tuple(at_most)), settings) if self.let_go else plan

@@ -11,8 +11,8 @@ from farmops.planning.horizon import horizon_from
 from farmops.planning.sowing import plan_sowings
 from farmops.planning.sowing_list import CountingOn, live_choices, proposed_before, this_monday, with_late_plans
 from farmops.planning.sowing_list_choice import choose_sowing
-from farmops.planning.sowing_list_page import sowing_list
 from farmops.planning.stored_answers import stored
+from farmops.planning.views.sowing_list_page import sowing_list
 from farmops.selling.at_stall import sold_out
 from farmops.selling.models import MarketLine, Outlet
 from tests.growing.beds import saying

@@ -20,7 +20,7 @@ LINKS = (
     ("due-now", gettext_lazy("Due now")),
     ("pick-list", gettext_lazy("Pick list")),
     ("markets", gettext_lazy("Market")),
-    ("sow", gettext_lazy("Sow")),
+    ("sowing-list", gettext_lazy("Sow")),
     ("plantings", gettext_lazy("Plants")),
     ("cold-room", gettext_lazy("Cold room")),
     ("day-book", gettext_lazy("Day book")),

@@ -21,8 +21,8 @@ from farmops.planning.solver import SolverFailed
 from farmops.planning.sowing_list import KIND, work_out_sowings
 from farmops.planning.sowing_list_choice import choose_sowing
 from farmops.planning.sowing_list_forms import ChoiceForm, StartForm
-from farmops.planning.sowing_list_page import SowingList, sowing_list
 from farmops.planning.stored_answers import BeingWorkedOut, stored
+from farmops.planning.views.sowing_list_page import SowingList, sowing_list
 from farmops.web.pages import render_page
 
 
