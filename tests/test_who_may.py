@@ -26,7 +26,8 @@ TABLE: dict[str, str] = {
     Mark.WORKING: """day-book undo-entry
         markets market-day market-advice market-items stall evening
         sowing-list work-out-sowings start-sowing last-sowing sowing-line sowing-list-paper sowing-list-pdf
-        pick-list pick-crop correct-pick""",
+        pick-list pick-crop correct-pick pick-sheet-printed pick-sheet-paper pick-sheet-pdf pick-sheet-changes
+        cold-room cold-room-lot pack-lot crates""",
     Mark.OFFICE: """people person phones stop-phone
         start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
         sowings sowing-demo blank-sheets sowing""",
