@@ -2,10 +2,10 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from farmops.exchange.views import notebook, sowing, start
+from farmops.exchange.views import front, notebook, sowing, start
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", start.start, name="start"),
+    path("", front.front, name="due-now"),
     path("", include("farmops.people.urls")),
     path("", include("farmops.farm.urls")),
     path("", include("farmops.growing.urls")),
@@ -15,6 +15,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("farmops.planning.urls")),
     path("", include("farmops.paper.urls")),
     path("notebooks/", start.notebooks, name="notebooks"),
+    path("notebooks/", start.notebooks, name="start"),
     path("notebooks/demo/", start.demo, name="notebook-demo"),
     path("notebooks/<slug:key>/", notebook.notebook, name="notebook"),
     path("notebooks/<slug:key>/kept/", notebook.kept, name="notebook-kept"),

@@ -16,27 +16,31 @@ from django.utils.formats import date_format
 from farmops import clock
 from farmops.farm.models import Farm
 
-_known_zone: ContextVar[ZoneInfo | None] = ContextVar("farm_zone", default=None)
+_asked: ContextVar[tuple[Farm | None] | None] = ContextVar("farm", default=None)
+
+
+def the_farm() -> Farm | None:
+    """The farm; None while there is none yet."""
+    asked = _asked.get()
+    return Farm.objects.first() if asked is None else asked[0]
 
 
 def farm_zone() -> ZoneInfo:
     """The farm's time zone; the setting's while there is no farm yet."""
-    if known := _known_zone.get():
-        return known
-    name = Farm.objects.values_list("time_zone", flat=True).first()
-    return ZoneInfo(name or settings.TIME_ZONE)
+    farm = the_farm()
+    return ZoneInfo(farm.time_zone if farm else settings.TIME_ZONE)
 
 
 @contextmanager
 def in_farm_zone() -> Iterator[ZoneInfo]:
-    """Ask once for the zone; within, days and times are the farm's without asking again."""
-    zone = farm_zone()
-    token = _known_zone.set(zone)
+    """Ask once for the farm; within, days and times are the farm's without asking again."""
+    token = _asked.set((the_farm(),))
     try:
+        zone = farm_zone()
         with timezone.override(zone):
             yield zone
     finally:
-        _known_zone.reset(token)
+        _asked.reset(token)
 
 
 def farm_day(instant: datetime, zone: ZoneInfo | None = None) -> date:

@@ -21,6 +21,7 @@ from farmops.selling.models import MarketDay, MarketFact
 
 WALKED_WITHIN = 6  # days; a planting near its day is looked at every week
 NEAR = 10  # days before the first good day to cut
+MOST_ENTRIES = 300
 NOT_CLOSED = 14  # days for which a market evening is asked about
 
 
@@ -117,7 +118,8 @@ class DueNow:
 
 def due_now(today: date) -> DueNow:
     """Today's jobs."""
-    standing = standing_now(today)
+    entries = _newest_entries()
+    standing = standing_now(today, entries[0] if entries else None)
     lines = _todays_lines(today)
     markets, evenings = _markets(today)
     return DueNow(
@@ -129,7 +131,7 @@ def due_now(today: date) -> DueNow:
         walks=_walks(standing),
         markets=markets,
         evenings=evenings,
-        done=_done(today),
+        done=_done(entries, today),
     )
 
 
@@ -215,15 +217,22 @@ def _markets(today: date) -> tuple[list[MarketDay], list[MarketDay]]:
     return [one for one in in_order if one.held_on >= today], [one for one in in_order if one.held_on <= today]
 
 
-def _done(today: date) -> DoneToday:
-    """What was written down today. One query."""
-    entries = list(
-        Entry.objects.live().filter(farm_day=today).exclude(job__in=(Job.READ, Job.UNDO)).order_by("-pk")[:500]
-    )
+def _newest_entries() -> list[Entry]:
+    """More than a busy day has, newest first, whether they count or not. One query."""
+    return list(Entry.objects.select_related("corrected_by").order_by("-pk")[:MOST_ENTRIES])
+
+
+def _done(entries: Sequence[Entry], today: date) -> DoneToday:
+    """What was written down today and still counts."""
+    live = [
+        entry
+        for entry in entries
+        if entry.farm_day == today and entry.job not in {Job.READ, Job.UNDO} and not hasattr(entry, "corrected_by")
+    ]
     counts: dict[str, int] = {}
-    for entry in entries:
+    for entry in live:
         counts[entry.job] = counts.get(entry.job, 0) + 1
-    return DoneToday([(_in_words(job), count) for job, count in counts.items()], entries[0] if entries else None)
+    return DoneToday([(_in_words(job), count) for job, count in counts.items()], live[0] if live else None)
 
 
 def _in_words(job: str) -> str:

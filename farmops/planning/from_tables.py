@@ -12,6 +12,7 @@ from decimal import Decimal
 from django.db.models import Q
 
 from farmops.farm import models as farm
+from farmops.farm.days import the_farm
 from farmops.growing import models as growing
 from farmops.planning import rows
 from farmops.planning.market_rows import market_rows
@@ -100,7 +101,8 @@ def with_what_is_sold(grown: FarmRows, since: date) -> FarmRows:
 
 def farm_row() -> tuple[rows.Farm, ...]:
     """The farm; empty where there is none yet."""
-    return tuple(_farm(one) for one in farm.Farm.objects.all())
+    found = the_farm()
+    return () if found is None else (_farm(found),)
 
 
 def schedule_rows() -> tuple[rows.ScheduleStage, ...]:

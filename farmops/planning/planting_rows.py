@@ -39,6 +39,7 @@ class Records:
     picks: tuple[rows.Pick, ...]
     waiting: tuple[rows.Waiting, ...]
     balances: Mapping[str, Balance]  # by the planting's code
+    kinds: Mapping[str, str]  # of each space that anything stood in
 
 
 def planting_rows(since: date | None = None, *, only: Q | None = None) -> Records:
@@ -84,6 +85,7 @@ def planting_rows(since: date | None = None, *, only: Q | None = None) -> Record
             *_waits(codes, stays, which),
         ),
         balances=_balances(plantings.values(), stays, of_planting),
+        kinds={one.space.name: one.space.kind.name for one in stays},
     )
 
 
@@ -122,28 +124,39 @@ def _planting(one: Planting) -> rows.Planting:
 
 def stay_rows(stay: Stay, planting: str, leavings: Sequence[Leaving]) -> list[rows.Stay]:
     """One row for each day on which plants went on together, and one for those that stand or were used up."""
+    planned_to = stay.planned_to_on if stay.state == Stay.State.PLANNED else None
+    gone = [(one.how, one.plants, one.left_on) for one in leavings]
+    return [_stay(stay, planting, *part) for part in parts_of(stay.plants, stay.from_on, gone, planned_to)]
+
+
+def parts_of(
+    plants: int, from_on: date, leavings: Iterable[tuple[str, int, date]], planned_to: date | None = None
+) -> list[tuple[int, date | None, bool]]:
+    """Plants, their last day, and whether what was left of them was cleared then; leavings: how, plants, day."""
     gone: dict[date, int] = defaultdict(int)
-    used_up, used_on = 0, stay.from_on
-    for one in leavings:
-        if one.how in TOGETHER:
-            gone[one.left_on] += one.plants
+    cleared: set[date | None] = set()
+    used_up, used_on = 0, from_on
+    for how, some, day in leavings:
+        if how in TOGETHER:
+            gone[day] += some
         else:
-            used_up += one.plants
-            used_on = max(used_on, one.left_on)
-    parts: list[tuple[int, date | None]] = [(plants, day) for day, plants in sorted(gone.items())]
-    rest = stay.plants - sum(gone.values())
+            used_up += some
+            used_on = max(used_on, day)
+        if how == How.CLEARED:
+            cleared.add(day)
+    parts: list[tuple[int, date | None]] = [(some, day) for day, some in sorted(gone.items())]
+    rest = plants - sum(gone.values())
     if rest > used_up:
-        parts.append((rest, stay.planned_to_on if stay.state == Stay.State.PLANNED else None))
+        parts.append((rest, planned_to))
     elif parts and rest > 0 and used_on <= max(gone):
-        plants, day = parts[-1]
-        parts[-1] = (plants + rest, day)
+        some, last = parts[-1]
+        parts[-1] = (some + rest, last)
     elif rest > 0:
         parts.append((rest, used_on))
-    cleared = {one.left_on for one in leavings if one.how == How.CLEARED}
-    return [_stay(stay, planting, plants, day, is_cleared=day in cleared) for plants, day in parts]
+    return [(some, last, last in cleared) for some, last in parts]
 
 
-def _stay(stay: Stay, planting: str, plants: int, to_day: date | None, *, is_cleared: bool) -> rows.Stay:
+def _stay(stay: Stay, planting: str, plants: int, to_day: date | None, is_cleared: bool) -> rows.Stay:
     places = stay.places
     return rows.Stay(
         key=key_of(stay.entry),

@@ -38,7 +38,12 @@ class Growing:
     outlooks: tuple[Outlook, ...]
 
 
-def growing_of(rows: FarmRows, as_of: date, pace: Mapping[str, Slowness] | None = None) -> Growing:
+def growing_of(
+    rows: FarmRows,
+    as_of: date,
+    pace: Mapping[str, Slowness] | None = None,
+    kinds: Mapping[str, str] | None = None,
+) -> Growing:
     """Follow every planting that stands, from its records up to and including a day.
 
     Parameters
@@ -47,9 +52,11 @@ def growing_of(rows: FarmRows, as_of: date, pace: Mapping[str, Slowness] | None 
     as_of : date
     pace : mapping of variety to Slowness, optional
         The farm's own pace where it was learned before, from more plantings than stand in `rows`.
+    kinds : mapping of space to kind, optional
+        Where `rows` holds no spaces.
     """
     place = place_of(rows)
-    sown = plantings_of(rows, as_of)
+    sown = plantings_of(rows, as_of, kinds)
     own = own_pace(sown, place, as_of, rows.the_farm.harvest_days) if pace is None else pace
     standing = [planting for planting in sown if planting.cleared is None or planting.cleared > as_of]
     outlooks = [outlook(planting, place, as_of, own.get(planting.variety)) for planting in standing]
@@ -125,10 +132,11 @@ def _response(stage: ScheduleStage) -> float:
     return 0.0 if stage.stage == 1 else USUAL_RESPONSE
 
 
-def plantings_of(rows: FarmRows, as_of: date) -> list[Planting]:
-    """Plantings sown by a day, with all that was noted by then."""
+def plantings_of(rows: FarmRows, as_of: date, kinds: Mapping[str, str] | None = None) -> list[Planting]:
+    """Plantings sown by a day, with all that was noted by then; `kinds` of spaces where `rows` holds none."""
     versions = schedules_of(rows)
-    kinds = {space.space: space.kind for space in rows.spaces}
+    if kinds is None:
+        kinds = {space.space: space.kind for space in rows.spaces}
     stays, losses, picks, walks = defaultdict(list), defaultdict(list), defaultdict(list), defaultdict(list)
     for stay in rows.stays:
         stays[stay.planting].append(stay)

@@ -13,7 +13,7 @@ from farmops.core.growth import Slowness, over_on
 from farmops.core.schedule import Planting, Stage
 from farmops.growing.balance import Balance, Here
 from farmops.journal.models import Entry
-from farmops.planning.from_tables import farm_row, schedule_rows, space_rows
+from farmops.planning.from_tables import farm_row, schedule_rows
 from farmops.planning.picking import Blocked, blocked_on
 from farmops.planning.planting_rows import planting_rows
 from farmops.planning.rows import FarmRows
@@ -31,7 +31,7 @@ class Standing:
     ----------
     today : date
     rows : FarmRows
-        What grows; nothing of what is sold.
+        What grows, without the spaces; nothing of what is sold.
     growing : Growing
     balances : mapping of planting code to Balance
         Where its plants stand.
@@ -85,9 +85,10 @@ def moves_due(standing: Standing, until: date) -> list[MoveDue]:
     return sorted(found, key=lambda one: (one.due_on, one.planting.key, one.here.stay.pk))
 
 
-def standing_now(today: date) -> Standing:
-    """What stands today; worked out anew only where an entry was made since."""
-    key = _key(today)
+def standing_now(today: date, newest: Entry | None = None) -> Standing:
+    """What stands today; worked out anew only where an entry was made since. `newest`: the newest entry, if known."""
+    newest = newest or Entry.objects.order_by("-pk").first()
+    key = (today, newest.pk, newest.once_key) if newest else (today, None, None)
     remembered = _last.get("standing")
     if remembered is not None and remembered[0] == key:
         return remembered[1]
@@ -95,7 +96,6 @@ def standing_now(today: date) -> Standing:
     farm_rows = FarmRows(
         farm=farm_row(),
         schedules=schedule_rows(),
-        spaces=space_rows(),
         plantings=records.plantings,
         stays=records.stays,
         losses=records.losses,
@@ -103,7 +103,7 @@ def standing_now(today: date) -> Standing:
         picks=records.picks,
         waiting=records.waiting,
     )
-    growing = growing_of(farm_rows, today, _pace(today, farm_rows))
+    growing = growing_of(farm_rows, today, _pace(today, farm_rows), records.kinds)
     found = Standing(today, farm_rows, growing, records.balances)
     _last["standing"] = key, found
     return found
@@ -119,24 +119,17 @@ _last: dict[str, tuple[Key, Standing]] = {}
 _paces: dict[date, Mapping[str, Slowness]] = {}
 
 
-def _key(today: date) -> Key:
-    """The day and the newest entry: nothing that stands changes without one."""
-    newest = Entry.objects.order_by("-pk").values_list("pk", "once_key").first()
-    return (today, *newest) if newest else (today, None, None)
-
-
 def _pace(today: date, now: FarmRows) -> Mapping[str, Slowness]:
     if today not in _paces:
         records = planting_rows(today - timedelta(days=OWN_DAYS))
         past = FarmRows(
             farm=now.farm,
             schedules=now.schedules,
-            spaces=now.spaces,
             plantings=records.plantings,
             stays=records.stays,
             picks=records.picks,
         )
-        pace = own_pace(plantings_of(past, today), place_of(past), today, past.the_farm.harvest_days)
+        pace = own_pace(plantings_of(past, today, records.kinds), place_of(past), today, past.the_farm.harvest_days)
         _paces.clear()
         _paces[today] = pace
     return _paces[today]

@@ -66,5 +66,5 @@ def test_as_many_queries_for_many_as_for_few(planting, django_assert_num_queries
         moved(other.stays.get(), "N-1", 1, date(2026, 4, 1))
     standing_now(TODAY)
     an_entry("something new")
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(11):
         standing_now(TODAY)

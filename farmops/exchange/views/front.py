@@ -1,0 +1,19 @@
+"""The front door: what is due now, or the notebook while there is no farm yet."""
+
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_GET
+
+from farmops.exchange.views.start import start
+from farmops.farm.days import the_farm
+from farmops.people.access import Answer, asker_of, judge, open_until_first_account
+from farmops.people.views.ask_who import closed_answer
+from farmops.planning.views.due_now import due
+
+
+@open_until_first_account
+@require_GET
+def front(request: HttpRequest) -> HttpResponse:
+    """A farm may begin with its notebook alone; then nothing else is due."""
+    view = due if the_farm() else start
+    answer = judge(view, asker_of(request))
+    return view(request) if answer == Answer.YES else closed_answer(request, answer)
