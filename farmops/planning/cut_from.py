@@ -19,6 +19,7 @@ from farmops.planning.from_tables import growing_rows
 from farmops.planning.picking import Blocked, blocked_on, free_from
 from farmops.planning.rows import FarmRows
 from farmops.planning.standing import OWN_DAYS, growing_of
+from farmops.waiting.models import DoNotCut, Treatment
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,9 @@ def cut_from(
     plantings = {planting.code: planting for planting, _share in parts}
     proven = _proven_ready(plantings.values(), day, corrects)
     open_ones = [planting for planting in plantings.values() if planting.pk not in proven]
+    if not open_ones and not _may_have_to_wait(plantings.values()):
+        plain = [CutFrom(planting=planting, share=share) for planting, share in parts]
+        return [replace(plain[0], stay=stay), *plain[1:]]
     varieties = [planting.variety_id for planting in open_ones]
     only = Q(pk__in=[planting.pk for planting in plantings.values()])
     if varieties:  # how long the variety really takes here, is told by its other plantings
@@ -91,6 +95,14 @@ def cut_from(
             one = replace(one, wait_until=wait.until, wait_reason=wait.product)
         found.append(one)
     return [replace(found[0], stay=stay), *found[1:]]
+
+
+def _may_have_to_wait(plantings: Iterable[Planting]) -> bool:
+    """Whether anything was ever noted that could make them wait; most often nothing was, and nothing is reckoned."""
+    keys = [planting.pk for planting in plantings]
+    treated = Q(planting__in=keys) | Q(space__stays__planting__in=keys)
+    waits = DoNotCut.objects.in_force().filter(planting__in=keys)
+    return waits.exists() or Treatment.objects.live().filter(treated).exists()
 
 
 def _wait_by_name(rows: FarmRows, code: str, day: date) -> Blocked | None:
