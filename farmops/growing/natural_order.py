@@ -5,6 +5,7 @@ Sorting by the database differs from one to the other and puts N-10 before N-2; 
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
 from farmops.growing.models import Space
 
@@ -26,3 +27,9 @@ def natural_key(name: str) -> NaturalKey:
 def walking_key(space: Space) -> WalkKey:
     """Where one comes to a space on a walk: kinds in the farm's order, then by name. Needs `space.kind` loaded."""
     return space.kind.walk_order, space.kind.name, natural_key(space.name)
+
+
+def spaces_in_short(spaces: Sequence[Space]) -> str:
+    """F-31, F-33 +3: the first two names of many, for a list that is read while walking."""
+    names = list(dict.fromkeys(space.name for space in spaces))
+    return ", ".join(names) if len(names) <= 2 else f"{', '.join(names[:2])} +{len(names) - 2}"

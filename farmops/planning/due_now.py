@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from farmops.core.coming import Outlook
 from farmops.core.schedule import Planting
-from farmops.growing.natural_order import WalkKey, natural_key, walking_key
+from farmops.growing.natural_order import WalkKey, natural_key, spaces_in_short, walking_key
 from farmops.harvest.amounts_shown import figure, with_unit
 from farmops.harvest.models import PickLine
 from farmops.harvest.pick_sheets import LineDone, done_of
@@ -61,7 +61,7 @@ class WalkDue:
     """A planting to look at: where it stands, since when or until when it is ready, when somebody last looked."""
 
     planting: Planting
-    spaces: tuple[str, ...]
+    where: str
     ready_on: date | None
     last_on: date | None
 
@@ -189,11 +189,10 @@ def _walks(standing: Standing) -> list[WalkDue]:
             continue
         here = [one.stay.space for one in standing.balances[planting.key].here]
         here.sort(key=walking_key)
-        spaces = tuple(dict.fromkeys(space.name for space in here))
-        where = walking_key(here[0]) if here else None
-        found.append((where, WalkDue(planting, spaces, outlook.ready, last_on)))
+        first = walking_key(here[0]) if here else None
+        found.append((first, WalkDue(planting, spaces_in_short(here), outlook.ready, last_on)))
     found.sort(key=lambda one: (one[0] is None, one[0] or (0, "", natural_key("")), natural_key(one[1].planting.key)))
-    return [due for _where, due in found]
+    return [due for _first, due in found]
 
 
 def _is_near(outlook: Outlook, today: date) -> bool:

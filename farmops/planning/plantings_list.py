@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from farmops.core.schedule import Planting
-from farmops.growing.natural_order import natural_key, walking_key
+from farmops.growing.natural_order import natural_key, spaces_in_short, walking_key
 from farmops.planning.picking import Blocked
 from farmops.planning.standing_now import standing_now
 
@@ -43,7 +43,7 @@ def plantings_list(today: date, of: str = "") -> Sequence[PlantingRow]:
         balance = standing.balances[planting.key]
         here = sorted((one.stay.space for one in balance.here), key=walking_key)
         first = walking_key(here[0]) if here else (1 << 15, "", natural_key(""))
-        where = ", ".join(dict.fromkeys(space.name for space in here))
+        where = spaces_in_short(here)
         age = (today - planting.sown).days
         row = PlantingRow(planting, where, balance.left, age, outlook.ready, blocked.get(planting.key))
         rows.append((first, natural_key(planting.key), row))

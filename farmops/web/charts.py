@@ -107,7 +107,7 @@ class Life:
     today: date | None = None
 
 
-LIFE_WIDTH, ROW, HEAD, FOOT = 640.0, 26.0, 20.0, 22.0
+LIFE_WIDTH, ROW, HEAD, FOOT = 420.0, 26.0, 20.0, 22.0
 
 
 def life_chart(life: Life) -> SafeString:
@@ -141,7 +141,7 @@ def life_chart(life: Life) -> SafeString:
 
 def _weeks_axis(life: Life, at: Callable[[date], float], bottom: float, days: int) -> SafeString:
     """A hairline at each Monday; every so many weeks its number."""
-    every = max(1, round(days / 7 / 12))
+    every = max(1, round(days / 7 / 8))
     monday = life.first + timedelta(days=-life.first.weekday() % 7)
     marks = []
     for number in range((life.last - monday).days // 7 + 1):

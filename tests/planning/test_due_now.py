@@ -101,8 +101,8 @@ def test_planned_sowings_of_today_and_before_are_due(planting):
 def test_what_nears_its_day_is_looked_at_once_a_week(planting):
     moved(planting.stays.get(), "N-1", 72, date(2026, 3, 30))
     due = due_now(TODAY)
-    assert [(one.planting.key, one.spaces, one.ready_on, one.last_on) for one in due.walks] == [
-        ("P26-001", ("N-1",), TODAY, None)
+    assert [(one.planting.key, one.where, one.ready_on, one.last_on) for one in due.walks] == [
+        ("P26-001", "N-1", TODAY, None)
     ]
     walked(planting, TODAY - timedelta(days=7), is_as_planned=True)
     assert [one.last_on for one in due_now(TODAY).walks] == [TODAY - timedelta(days=7)]

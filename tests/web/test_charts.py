@@ -39,11 +39,11 @@ def test_a_life_has_its_bars_its_bracket_its_cuts_and_today():
         today=day + timedelta(days=35),
     )
     drawn = life_chart(life)
-    # 640 wide less 2 at each side: 636 / 70 days = 9.0857 a day.
+    # 420 wide less 2 at each side: 416 / 70 days = 5.9429 a day.
     assert re.findall(r'<rect class="(\w+)" x="([\d.]+)" y="[\d.]+" width="([\d.]+)"', drawn) == [
-        ("likely", "2.0", "190.8"),
-        ("ahead", "192.8", "318.0"),
+        ("likely", "2.0", "124.8"),
+        ("ahead", "126.8", "208.0"),
     ]
-    assert 'class="next" d="M510.8' in drawn
-    assert 'class="brought" fill="none" d="M320.0' in drawn
+    assert 'class="next" d="M334.8' in drawn
+    assert 'class="brought" fill="none" d="M210.0' in drawn
     assert re.findall(r">(\d+)</text>", drawn) == ["11", "12", "13", "14", "15", "16", "17", "18", "19", "20"]
