@@ -4,7 +4,9 @@ from collections.abc import Iterable, Sequence
 
 from django.utils.translation import gettext as _
 
+from farmops.growing.balance import Here
 from farmops.growing.models import Space
+from farmops.growing.natural_order import walking_key
 from farmops.growing.room_for import Into
 from farmops.journal.refusal import Refused
 
@@ -49,6 +51,14 @@ def space_named(name: str) -> Space:
     return space
 
 
-def into_in_words(into: Sequence[Into]) -> str:
-    """N-3; or N-3 72, N-4 48."""
-    return ", ".join(one.space.name if len(into) == 1 else f"{one.space.name} {one.plants}" for one in into)
+def into_words(into: Sequence[Into]) -> list[str]:
+    """N-3; or N-3 72, and N-4 48."""
+    return [one.space.name if len(into) == 1 else f"{one.space.name} {one.plants}" for one in into]
+
+
+def places_of_stand(here: Iterable[Here]) -> list[str]:
+    """F-7 18, and F-8 12: where plants stand, each space once, as one comes to them."""
+    plants: dict[Space, int] = {}
+    for one in here:
+        plants[one.stay.space] = plants.get(one.stay.space, 0) + one.plants
+    return [f"{space.name} {plants[space]}" for space in sorted(plants, key=walking_key)]

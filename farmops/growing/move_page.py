@@ -8,7 +8,7 @@ from functools import partial
 from farmops.core.calendar import WEEK, monday_of
 from farmops.core.room import NEVER
 from farmops.farm.typed_amount import whole_of
-from farmops.growing.chosen_spaces import into_in_words, into_text
+from farmops.growing.chosen_spaces import into_text, into_words
 from farmops.growing.ground import ground_of
 from farmops.growing.models import Planting, Space, Stay
 from farmops.growing.move_plants import Growth
@@ -73,8 +73,8 @@ class MovePage:
         return into_text(self.offered)
 
     @property
-    def to_words(self) -> str:
-        return into_in_words(self.offered)
+    def to_words(self) -> Sequence[str]:
+        return into_words(self.offered)
 
     @property
     def first_name(self) -> str:

@@ -6,7 +6,7 @@ from datetime import date
 
 from farmops.core.growth import through_stages
 from farmops.farm.typed_amount import whole_of
-from farmops.growing.chosen_spaces import into_in_words, into_text
+from farmops.growing.chosen_spaces import into_text, into_words
 from farmops.growing.ground import ground_of
 from farmops.growing.models import Planting, SeedLot, Space, Variety
 from farmops.growing.move_page import Choice
@@ -65,8 +65,8 @@ class SowPage:
         return into_text(self.offered)
 
     @property
-    def to_words(self) -> str:
-        return into_in_words(self.offered)
+    def to_words(self) -> Sequence[str]:
+        return into_words(self.offered)
 
     @property
     def has_less_room(self) -> bool:

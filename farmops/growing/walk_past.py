@@ -1,6 +1,7 @@
 """What the grower sees walking past; it overrides every figure, with who and when."""
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
@@ -14,6 +15,15 @@ from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
 
 MOST_DAYS_OFF = Decimal(120)  # a planting four months late is another planting
+
+
+@dataclass(frozen=True, slots=True)
+class LastSeen:
+    """What was seen the last time, by whom and when."""
+
+    day: date
+    words: str
+    by: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +86,16 @@ def check_seen(seen: Seen) -> None:
         raise Refused(_("That is more than four months off. Is it another planting?"), field="days_late")
 
 
+def last_seen(planting: Planting, today: date, unit: str) -> LastSeen | None:
+    """The latest walk past a planting. One query."""
+    rows = Walk.objects.live().filter(planting=planting, seen_on__lte=today).select_related("entry__by")
+    walk = rows.order_by("-seen_on", "-pk").first()
+    if walk is None:
+        return None
+    seen = Seen(walk.is_as_planned, walk.ready, walk.days_late, walk.is_finished)
+    return LastSeen(walk.seen_on, seen_in_words(seen, unit), walk.by_name or str(walk.entry.by or ""))
+
+
 def unit_of(planting: Planting) -> str:
     """What `ready` counts: the unit of the planting's schedule; plants where it has none. Two queries."""
     pace = paces_of([planting]).get(planting.pk)
@@ -84,23 +104,35 @@ def unit_of(planting: Planting) -> str:
 
 def _said(planting: Planting, stay: Stay | None, seen: Seen) -> str:
     """P26-184 Genovese: about 80 head ready, 5 days late."""
+    where = f" {stay.space.name}" if stay is not None else ""
+    words = seen_in_words(seen, unit_of(planting) if seen.ready is not None else "")
+    return f"{planting.code} {planting.variety.name}{where}: {words}"
+
+
+def seen_in_words(seen: Seen, unit: str) -> str:
+    """As planned; about 80 head ready, 5 days late; finished."""
     parts = []
     if seen.is_as_planned:
         parts.append(_("as planned"))
     if seen.ready is not None:
-        parts.append(_("about %(ready)s %(unit)s ready") % {"ready": f"{seen.ready:f}", "unit": unit_of(planting)})
+        parts.append(_("about %(ready)s %(unit)s ready") % {"ready": _figure(seen.ready), "unit": unit})
     if seen.days_late:
         parts.append(_days_in_words(seen.days_late))
     elif seen.days_late is not None:
         parts.append(_("on its day"))
     if seen.is_finished:
         parts.append(_("finished"))
-    where = f" {stay.space.name}" if stay is not None else ""
-    return f"{planting.code} {planting.variety.name}{where}: {', '.join(parts)}"
+    return ", ".join(parts)
+
+
+def _figure(figure: Decimal) -> str:
+    """80, not 80.0000."""
+    text = f"{figure:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _days_in_words(days_late: Decimal) -> str:
-    days, one_or_more = f"{abs(days_late):f}", 1 if abs(days_late) == 1 else 2
+    days, one_or_more = _figure(abs(days_late)), 1 if abs(days_late) == 1 else 2
     if days_late > 0:
         return ngettext("%(n)s day late", "%(n)s days late", one_or_more) % {"n": days}
     return ngettext("%(n)s day early", "%(n)s days early", one_or_more) % {"n": days}

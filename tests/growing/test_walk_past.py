@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from farmops.growing.models import Walk
-from farmops.growing.walk_past import Seen, unit_of, walk_past
+from farmops.growing.walk_past import LastSeen, Seen, last_seen, unit_of, walk_past
 from farmops.journal.refusal import Refused
 from farmops.journal.undo import undo
 from tests.growing.beds import TODAY, a_planting, a_schedule, a_space, a_stay, a_variety, saying
@@ -85,6 +85,15 @@ def test_a_walk_can_be_taken_back(planting):
     entry = walk_past(saying=saying("one"), planting=planting, seen=Seen(is_finished=True)).entry
     undo(saying("undo", corrects=entry))
     assert list(Walk.objects.live()) == []
+
+
+def test_the_latest_walk_is_told_with_its_day_and_who_looked(planting):
+    assert last_seen(planting, TODAY, "head") is None
+    for day, ready in ((date(2026, 5, 3), "80.0000"), (date(2026, 5, 2), "10")):
+        Walk.objects.create(planting=planting, seen_on=day, ready=ready, by_name="Maud", entry=planting.entry)
+    seen = last_seen(planting, TODAY, "head")
+    assert seen == LastSeen(date(2026, 5, 3), "about 80 head ready", "Maud")
+    assert last_seen(planting, date(2026, 5, 2), "head").words == "about 10 head ready"
 
 
 def test_without_a_schedule_plants_are_counted():

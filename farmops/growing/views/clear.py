@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods
 
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.growing.balance import balance_of
+from farmops.growing.chosen_spaces import places_of_stand
 from farmops.growing.clear import clear_planting
 from farmops.growing.forms import ClearForm
 from farmops.growing.models import Planting, Stay
@@ -17,6 +18,8 @@ from farmops.journal.deed import Done
 @require_http_methods(["GET", "POST"])
 def clear(request: HttpRequest, code: str) -> HttpResponse:
     planting = get_object_or_404(Planting.objects.select_related("variety"), code__iexact=code)
+    balance = SimpleLazyObject(lambda: balance_of(planting))
+    stands = SimpleLazyObject(lambda: places_of_stand(balance.here))
     typed = request.POST if request.method == "POST" else None
     form = ClearForm(typed, initial={"next": request.GET.get("next", "")})
     return answer_job(
@@ -25,7 +28,7 @@ def clear(request: HttpRequest, code: str) -> HttpResponse:
         lambda: _cleared(request, planting, form),
         page="growing/clear.html",
         partial="growing/_clear.html",
-        context={"planting": planting, "balance": SimpleLazyObject(lambda: balance_of(planting))},
+        context={"planting": planting, "balance": balance, "stands": stands},
         then=reverse("spaces"),
     )
 

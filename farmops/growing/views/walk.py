@@ -1,6 +1,5 @@
 """Walking past: as planned, about so much ready, days late, finished."""
 
-from datetime import date
 from decimal import Decimal
 
 from django.http import HttpRequest, HttpResponse
@@ -13,14 +12,16 @@ from farmops import clock
 from farmops.farm.typed_amount import amount_of
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.growing.balance import balance_of
+from farmops.growing.chosen_spaces import places_of_stand
 from farmops.growing.forms import WalkForm
-from farmops.growing.models import Planting, Walk
-from farmops.growing.walk_past import Seen, unit_of, walk_past
+from farmops.growing.models import Planting
+from farmops.growing.walk_past import Seen, last_seen, unit_of, walk_past
 
 
 @require_http_methods(["GET", "POST"])
 def walk(request: HttpRequest, code: str) -> HttpResponse:
     planting = get_object_or_404(Planting.objects.select_related("variety"), code__iexact=code)
+    unit = SimpleLazyObject(lambda: unit_of(planting))
     form = WalkForm(
         request.POST if request.method == "POST" else None,
         initial={"next": request.GET.get("next", ""), "figure": request.GET.get("figure", "")},
@@ -33,9 +34,9 @@ def walk(request: HttpRequest, code: str) -> HttpResponse:
         partial="growing/_walk.html",
         context={
             "planting": planting,
-            "here": SimpleLazyObject(lambda: balance_of(planting).here),
-            "unit": SimpleLazyObject(lambda: unit_of(planting)),
-            "last": SimpleLazyObject(lambda: last_walk(planting, clock.today())),
+            "stands": SimpleLazyObject(lambda: places_of_stand(balance_of(planting).here)),
+            "unit": unit,
+            "last": SimpleLazyObject(lambda: last_seen(planting, clock.today(), str(unit))),
         },
         then=reverse("spaces"),
     )
@@ -50,9 +51,3 @@ def _seen(form: WalkForm) -> Seen:
     if seen == "ready":
         return Seen(ready=figure)
     return Seen(days_late=figure if seen == "late" else -figure)
-
-
-def last_walk(planting: Planting, today: date) -> Walk | None:
-    """The latest walk past it, with who walked."""
-    rows = Walk.objects.live().filter(planting=planting, seen_on__lte=today).select_related("entry__by")
-    return rows.order_by("-seen_on", "-pk").first()
