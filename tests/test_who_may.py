@@ -25,10 +25,12 @@ TABLE: dict[str, str] = {
     Mark.LET_IN: "who-works",
     Mark.WORKING: """day-book undo-entry
         markets market-day market-advice market-items stall evening
+        orders new-order want-once new-boxes boxes order
         sowing-list work-out-sowings start-sowing last-sowing sowing-line sowing-list-paper sowing-list-pdf
         pick-list pick-crop correct-pick pick-sheet-printed pick-sheet-paper pick-sheet-pdf pick-sheet-changes
         cold-room cold-room-lot pack-lot crates""",
-    Mark.OFFICE: """people person phones stop-phone
+    Mark.OFFICE: """look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
+        people person phones stop-phone
         start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
         sowings sowing-demo blank-sheets sowing""",
 }
