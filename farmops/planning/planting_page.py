@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -15,6 +16,7 @@ from farmops.farm.days import day_in_words
 from farmops.growing.balance import Balance, Here, balance_of
 from farmops.growing.models import Leaving, Planting, Stay, Walk
 from farmops.harvest.picks_of import PickRow, picks_of
+from farmops.planning.amount_words import amount_in_words
 from farmops.planning.standing_now import MoveDue, Standing, moves_due, standing_now
 from farmops.waiting.models import DoNotCut, Treatment
 from farmops.web.charts import Life, LifeSpell
@@ -190,7 +192,7 @@ def _coming_row(one: Coming, unit: str) -> ComingRow:
 
 
 def _much(amount: float, unit: str) -> str:
-    return f"{amount:.1f} {unit}" if is_mass(unit) else f"{round(amount)} {unit}"
+    return amount_in_words(Decimal(str(amount)) if is_mass(unit) else Decimal(round(amount)), unit)
 
 
 def _spell(row: StayRow, today: date) -> LifeSpell:

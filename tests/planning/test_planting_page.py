@@ -70,7 +70,7 @@ def test_what_is_coming_says_what_it_goes_by(planting):
     moved(planting.stays.get(), "N-1", 72, date(2026, 3, 30))
     walked(planting, date(2026, 5, 3), ready=30)
     (row,) = planting_page(planting, TODAY).coming
-    assert (row.first, row.amount, row.planned, row.basis) == (TODAY, "30 head", "68 head", "seen on a walk")
+    assert (row.first, row.amount, row.planned, row.basis) == (TODAY, "30 heads", "68 heads", "seen on a walk")
 
 
 def test_its_life_has_a_row_for_stays_that_overlap_and_ends_when_it_is_cleared(planting):
