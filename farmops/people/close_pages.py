@@ -16,8 +16,9 @@ def close_by_default(
 
     def ask(request: HttpRequest) -> HttpResponseBase:
         response = get_response(request)
-        if getattr(request, "is_for_password", False):
-            # A shared phone must not show money pages again by its "back" once somebody has signed out.
+        if getattr(request, "is_for_password", False) and response.get("Content-Type", "").startswith("text/html"):
+            # A shared phone must not show money pages again by its "back" once somebody has signed out. Papers and
+            # files are handed to other programs, some of which cannot open what may not be stored.
             response.headers.setdefault("Cache-Control", "no-store")
         return response
 

@@ -1,6 +1,7 @@
 """A real browser at the sizes people hold: a phone and a laptop. Anything a page complains of fails its test."""
 
 import os
+import re
 from collections.abc import Callable, Generator
 from pathlib import Path
 from typing import Any
@@ -66,8 +67,9 @@ def open_page(live_server: Any, new_context: Any) -> Generator[Callable[..., Pag
 
 
 def _complaint(message: ConsoleMessage) -> list[str]:
-    # 422 is how a form that needs correcting is answered; the browser notes it as if it were a fault.
-    if message.type != "error" or "status of 422" in message.text:
+    # 422 is how a form that needs correcting is answered, 403 how one whose sender is not known; the browser notes
+    # them as if they were faults.
+    if message.type != "error" or re.search(r"status of (422|403)\b", message.text):
         return []
     return [f"console: {message.text}"]
 
