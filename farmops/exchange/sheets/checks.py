@@ -33,8 +33,15 @@ TOO_MUCH = (
 )
 
 
-def check_rows(rows: FarmRows) -> list[Fault]:
-    """Every fault that only several rows together show."""
+def check_rows(rows: FarmRows, *, are_followed: bool = False) -> list[Fault]:
+    """Every fault that only several rows together show.
+
+    Parameters
+    ----------
+    rows : FarmRows
+    are_followed : bool
+        Plants are followed from stay to stay besides, so that they need not be counted here.
+    """
     return [
         *not_filled(rows),
         *_one_each(rows),
@@ -44,6 +51,7 @@ def check_rows(rows: FarmRows) -> list[Fault]:
         *_units(rows),
         *_shares(rows),
         *_stays(rows),
+        *(() if are_followed else _standing(rows)),
         *_days_in_order(rows),
         *_after_sowing(rows),
         *_clear_enough(rows),
@@ -266,7 +274,6 @@ def _stays(rows: FarmRows) -> Iterable[Fault]:
     stages: dict[str, set[tuple[int, str]]] = defaultdict(set)
     for stage in rows.schedules:
         stages[stage.variety].add((stage.stage, stage.kind))
-    standing: dict[str, int] = defaultdict(int)
     for stay in rows.stays:
         planting = plantings[stay.planting]
         if stay.from_day < planting.sown:
@@ -295,6 +302,13 @@ def _stays(rows: FarmRows) -> Iterable[Fault]:
                 _("%(variety)s has no stage %(stage)d.") % {"variety": planting.variety, "stage": number},
                 _("Write a stage of its schedule."),
             )
+
+
+def _standing(rows: FarmRows) -> Iterable[Fault]:
+    plantings = {planting.planting: planting for planting in rows.plantings}
+    standing: dict[str, int] = defaultdict(int)
+    for stay in rows.stays:
+        planting = plantings[stay.planting]
         if stay.to_day is None and planting.cleared is None and stay.state == "done":
             standing[stay.planting] += stay.plants
             if standing[stay.planting] > planting.plants:

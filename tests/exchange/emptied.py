@@ -1,0 +1,12 @@
+"""The tables emptied, as another farm's would be."""
+
+from farmops.exchange.read_sheets.batch import IN_ORDER
+from farmops.harvest.models import StockMove
+from farmops.journal.models import Change
+
+
+def emptied() -> None:
+    """Delete every row that reading sheets writes."""
+    for model in (Change, StockMove, *reversed(IN_ORDER)):
+        rows = model._default_manager.all()
+        rows._raw_delete(rows.db)
