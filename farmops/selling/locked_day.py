@@ -11,8 +11,9 @@ from farmops.selling.models import MarketDay, MarketLine
 
 def locked_day(market_day: MarketDay) -> MarketDay:
     """The day as it stands now; whoever comes second waits here."""
-    locked = MarketDay.objects.select_for_update(no_key=True, of=("self",)).select_related("outlet", "closed_entry__by")
-    return locked.get(pk=market_day.pk)
+    # Lock first, then read: what a locking query joins would be as it was before the wait.
+    MarketDay.objects.select_for_update(no_key=True).values("pk").get(pk=market_day.pk)
+    return MarketDay.objects.select_related("outlet", "closed_entry__by").get(pk=market_day.pk)
 
 
 def locked_line(line: MarketLine) -> MarketLine:

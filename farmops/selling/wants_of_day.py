@@ -57,9 +57,11 @@ def wants_of_days(first: date, last: date) -> list[Wanted]:
     ]
     once = Want.objects.live().filter(wanted_on__gte=first, wanted_on__lte=last).select_related("outlet", "item")
     found = _with_single_wants(standing, list(once.order_by("pk")))
-    return sorted(
-        found, key=lambda one: (one.day, natural_key(one.outlet.name), natural_key(one.item.name), one.row.pk)
-    )
+    return sorted(found, key=_in_order)
+
+
+def _in_order(one: Wanted) -> tuple[object, ...]:
+    return one.day, natural_key(one.outlet.name), natural_key(one.item.name), one.is_once, one.row.pk
 
 
 def is_due(order: StandingOrder, day: date) -> bool:
