@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver
 
 from farmops.people.access import Mark
-from tests.people.door import person, phone, signed_in
+from tests.people.door import STOPPED, person, phone, signed_in
 
 ASKERS = ("nobody", "phone alone", "phone, crew works", "crew by password", "office", "grower")
 IN, SIGN, WHO, NO = "in", "sign in", "who works", "not yours"
@@ -23,7 +23,9 @@ KINDS: dict[str, tuple[str, ...]] = {
 TABLE: dict[str, str] = {
     Mark.ALL: "sign-in sign-out first-account account phone-in",
     Mark.LET_IN: "who-works",
-    Mark.WORKING: """day-book undo-entry
+    Mark.WORKING: """due-now day-book undo-entry
+        plantings planting sow sow-planned plan-stay drop-plan move-plants lose-plants walk-past clear-planting
+        crop-lost do-not-cut lift-wait spaces space
         markets market-day market-advice market-items stall evening
         orders new-order want-once new-boxes boxes order
         sowing-list work-out-sowings start-sowing last-sowing sowing-line sowing-list-paper sowing-list-pdf
@@ -34,6 +36,8 @@ TABLE: dict[str, str] = {
         start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
         sowings sowing-demo blank-sheets sowing""",
 }
+OPEN_UNTIL_FIRST = """ due-now start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
+    sowings sowing-demo blank-sheets sowing"""
 SAMPLES = {"int": "1", "str": "x", "slug": "x"}
 
 
@@ -56,37 +60,41 @@ def test_every_address_stands_in_one_row_and_no_row_names_another():
 
 
 @pytest.fixture
-def askers(db):
-    """One browser each; the farm has begun, so that there is an account."""
-    ines, pia, odile = (
-        person("Ines"),
-        *(person(*one, has_account=True) for one in (("Pia", "office"), ("Odile", "grower"))),
-    )
-    crew = person("Otto", has_account=True)
-    return dict(
-        zip(ASKERS, (Client(), phone(), phone(ines), signed_in(crew), signed_in(pia), signed_in(odile)), strict=True)
-    )
+def askers(db, settings):
+    """One browser each; the farm has begun, so that there is an account. Whoever is let in stops before the view."""
+    settings.MIDDLEWARE = [*settings.MIDDLEWARE, "tests.people.door.stop_before_the_view"]
+    pia, odile = person("Pia", "office", has_account=True), person("Odile", "grower", has_account=True)
+    otto = person("Otto", has_account=True)
+    browsers = (Client(), phone(), phone(person("Ines")), signed_in(otto), signed_in(pia), signed_in(odile))
+    return dict(zip(ASKERS, browsers, strict=True))
 
 
 def outcome(response) -> str:
-    """What the door said; whatever the view itself answers, a 404 or a 405 too, one was let in for it."""
+    """What the door said to a page asked for."""
     leads_to = response.get("Location", "")
-    if leads_to.startswith("/sign-in/?next="):
-        return SIGN
-    if leads_to.startswith("/who-works/?next="):
-        return WHO
-    return NO if response.status_code == 403 else IN
+    said = {(302, "/sign-in/"): SIGN, (302, "/who-works/"): WHO, (403, ""): NO, (STOPPED, ""): IN}
+    return said[response.status_code, leads_to.partition("?next=")[0]]
 
 
-@pytest.mark.parametrize(("name", "address"), ADDRESSES)
-def test_who_may_open_it(askers, name, address):
-    said = tuple(outcome(browser.get(address)) for browser in askers.values())
-    assert dict(zip(ASKERS, said, strict=True)) == dict(zip(ASKERS, KINDS[KIND_OF[name]], strict=True))
+def expected(asker: str) -> dict[str, str]:
+    return {name: KINDS[kind][ASKERS.index(asker)] for name, kind in KIND_OF.items()}
 
 
-@pytest.mark.parametrize(("name", "address"), ADDRESSES)
-def test_nobody_writes_anything_by_sending_a_form_to_it(db, name, address):
-    person("Odile", "grower", has_account=True)
-    expected = 403 if KIND_OF[name] != Mark.ALL else None
-    status = Client().post(address, {"once": "one"}).status_code
-    assert status == expected or (expected is None and status in {302, 410, 422})
+@pytest.mark.parametrize("asker", ASKERS)
+def test_who_may_open_which_page(askers, asker):
+    assert {name: outcome(askers[asker].get(address)) for name, address in ADDRESSES} == expected(asker)
+
+
+@pytest.mark.parametrize("asker", ASKERS)
+def test_a_form_reaches_a_view_only_from_whom_its_page_is_open_to(askers, asker):
+    reached = {name: askers[asker].post(address, {"once": "one"}).status_code for name, address in ADDRESSES}
+    assert reached == {name: STOPPED if said == IN else 403 for name, said in expected(asker).items()}
+
+
+@pytest.mark.django_db
+def test_before_the_first_account_the_notebooks_pages_alone_are_open(settings):
+    settings.MIDDLEWARE = [*settings.MIDDLEWARE, "tests.people.door.stop_before_the_view"]
+    for where, names in (("127.0.0.1", TABLE[Mark.ALL] + OPEN_UNTIL_FIRST), ("192.168.1.20", TABLE[Mark.ALL])):
+        browser = Client(REMOTE_ADDR=where)
+        found = {name for name, address in ADDRESSES if browser.get(address).status_code == STOPPED}
+        assert sorted(found) == sorted(names.split())

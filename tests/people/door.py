@@ -13,6 +13,7 @@ from tests.conftest import NOW
 
 PASSWORD = "wet-gloves-at-dawn"
 TODAY = NOW.date()
+STOPPED = 299
 
 
 def person(name, role="crew", *, has_account=False):
@@ -42,6 +43,16 @@ def signed_in(who, browser=None):
     browser = browser or Client()
     browser.force_login(who.account)
     return browser
+
+
+def stop_before_the_view(get_response):
+    """The last middleware: what comes so far was let in, and nothing more is done."""
+
+    def ask(request):
+        return get_response(request)
+
+    ask.process_view = lambda request, view, positional, named: HttpResponse(status=STOPPED)
+    return ask
 
 
 def fields(response):
