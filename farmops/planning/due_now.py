@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 from django.utils.translation import gettext as _
 
 from farmops.core.coming import Outlook
@@ -17,6 +17,7 @@ from farmops.harvest.pick_sheets import LineDone, done_of
 from farmops.journal.models import Entry, Job
 from farmops.planning.picking import Blocked
 from farmops.planning.standing_now import MoveDue, Standing, moves_due, standing_now
+from farmops.selling.market_facts import LOADED
 from farmops.selling.models import MarketDay, MarketFact
 
 WALKED_WITHIN = 6  # days; a planting near its day is looked at every week
@@ -201,7 +202,8 @@ def _is_near(outlook: Outlook, today: date) -> bool:
 
 
 def _markets(today: date) -> tuple[list[MarketDay], list[MarketDay]]:
-    """Those to go to, and those to close. One query."""
+    """Those to go to, loaded or not, and those to close. One query."""
+    loaded = MarketFact.objects.live().filter(line__market_day=OuterRef("pk"), kind__in=LOADED)
     days = (
         MarketDay.objects.filter(
             held_on__gte=today - timedelta(days=NOT_CLOSED), held_on__lte=today + timedelta(days=1)
@@ -210,6 +212,7 @@ def _markets(today: date) -> tuple[list[MarketDay], list[MarketDay]]:
         .exclude(status=MarketDay.Status.CALLED_OFF)
         .exclude(Q(held_on__lt=today) & ~Q(lines__facts__kind=MarketFact.Kind.BROUGHT))
         .select_related("outlet")
+        .annotate(is_loaded=Exists(loaded))
         .distinct()
     )
     in_order = sorted(days, key=lambda one: (one.held_on, one.opens_minute, natural_key(one.outlet.name)))

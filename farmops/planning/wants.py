@@ -183,6 +183,12 @@ def market_records(rows: FarmRows, as_of: date) -> tuple[list[MarketRecord], lis
     return records, words
 
 
+def _sold(row: MarketDay) -> Decimal | None:
+    """As noted; but sales counted at the stall up to some minute are not the day's, where what came back tells those."""
+    is_part = bool(row.counted) and row.brought is not None and row.left_over is not None
+    return None if is_part else row.sold
+
+
 def _record(row: MarketDay, item: Item | None) -> MarketRecord:
     step = item.step if item else (row.step or Decimal(1))
     unit = item.unit if item else row.unit
@@ -208,7 +214,7 @@ def _record(row: MarketDay, item: Item | None) -> MarketRecord:
         brought=steps(row.brought) or 0,
         carried_in=steps(row.carried_in) or 0,
         restocks=restocks,
-        sold=steps(row.sold),
+        sold=steps(_sold(row)),
         left=steps(row.left_over),
         ran_out=ran_out,
         ran_out_at=row.sold_out_at,

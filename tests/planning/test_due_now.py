@@ -141,6 +141,7 @@ def test_markets_of_today_and_tomorrow_and_evenings_not_closed(planting):
         [now.pk, next_one.pk],
         [held.pk, now.pk],
     )
+    assert [day.is_loaded for day in due.evenings] == [True, False]
     assert [day.pk for day in never.evenings] == [now.pk]  # nobody loaded anything: there is nothing to come back
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from farmops.exchange.sheets.read import read_folder
-from farmops.planning.rows import FaultsFound
+from farmops.planning.rows import FarmRows, FaultsFound, MarketDay
 from farmops.planning.wants import is_closed, market_dates, market_records, price_of, promises
 from tests.exchange.sheets.small_farm import write_farm
 
@@ -100,3 +100,12 @@ def test_past_market_days_in_steps_and_other_units_converted_or_left_out(tmp_pat
         (48, 0, True, (), (), 1.5),
     ]
     assert left_out == ["1 market days of kale counted in bunch are left out: it is sold in another unit now."]
+
+
+def test_sales_counted_up_to_eleven_are_not_the_days_sales():
+    day = {"date": date(2026, 5, 2), "market": "Quay", "opens": 480, "closes": 780, "item": "kale", "unit": "bunch"}
+    part = MarketDay(**day, brought=Decimal(45), left_over=Decimal(0), sold=Decimal(31), counted=((660, Decimal(31)),))
+    whole = MarketDay(**day, brought=Decimal(60), left_over=Decimal(11), sold=Decimal(47))
+    unknown = MarketDay(**day, brought=Decimal(45), sold=Decimal(31), counted=((660, Decimal(31)),))
+    records, _left_out = market_records(FarmRows(market_days=(part, whole, unknown)), date(2026, 5, 3))
+    assert [record.sold for record in records] == [None, 47, 31]
