@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from farmops.exchange.views import front, notebook, sowing, start
+from farmops.exchange.views import front, look_back, notebook, sowing, start
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", front.front, name="due-now"),
@@ -14,6 +14,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("farmops.harvest.urls")),
     path("", include("farmops.planning.urls")),
     path("", include("farmops.paper.urls")),
+    path("look-back/", look_back.page, name="look-back"),
+    path("look-back/worked-out/", look_back.worked_out, name="look-back-worked-out"),
+    path("look-back/days/", look_back.days, name="look-back-days"),
+    path("look-back/paper/", look_back.paper, {"kind": "page"}, name="look-back-paper"),
+    path("look-back/paper.pdf", look_back.paper, {"kind": "pdf"}, name="look-back-pdf"),
     path("notebooks/", start.notebooks, name="notebooks"),
     path("notebooks/", start.notebooks, name="start"),
     path("notebooks/demo/", start.demo, name="notebook-demo"),

@@ -90,9 +90,13 @@ def work_out(kind: str, make: Callable[[], Json], *, as_of: date, now: datetime,
         raise BeingWorkedOut
     try:
         newest = newest_entry()
-        answer = make()
-        facts = {"as_of": as_of, "made_at": now, "last_entry": newest, "answer": answer}
-        StoredAnswer.objects.update_or_create(kind=kind, about=about, defaults=facts)
+        return keep(kind, make(), as_of=as_of, now=now, last_entry=newest, about=about)
     finally:
         lock.release()
-    return Stored(as_of, now, newest, 0, answer)
+
+
+def keep(kind: str, answer: Json, *, as_of: date, now: datetime, last_entry: int, about: str = "") -> Stored:
+    """Keep an answer in the place of the one before; `last_entry` is the newest it knows of."""
+    facts = {"as_of": as_of, "made_at": now, "last_entry": last_entry, "answer": answer}
+    StoredAnswer.objects.update_or_create(kind=kind, about=about, defaults=facts)
+    return Stored(as_of, now, last_entry, 0, answer)

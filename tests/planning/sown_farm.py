@@ -41,12 +41,16 @@ def a_market_day(market, item, held_on, brought, out=None, back=None):
         status="took place",
         entry=an_entry(f"market {market.pk} {held_on}", job="plan"),
     )
+    return a_line(day, item, brought, out, back)
+
+
+def a_line(day, item, brought, out=None, back=None):
     line = MarketLine.objects.create(
         market_day=day,
         item=item,
         unit=item.unit,
         price_cents=350,
-        entry=an_entry(f"line {market.pk} {item.pk} {held_on}", job="plan"),
+        entry=an_entry(f"line {day.pk} {item.pk}", job="plan"),
     )
     a_fact(line, "brought", amount=brought)
     if out is not None:

@@ -23,6 +23,7 @@ LINKS = (
     ("sowing-list", gettext_lazy("Sow")),
     ("plantings", gettext_lazy("Plants")),
     ("cold-room", gettext_lazy("Cold room")),
+    ("look-back", gettext_lazy("Look back")),
     ("day-book", gettext_lazy("Day book")),
     ("start", gettext_lazy("Notebook")),
 )

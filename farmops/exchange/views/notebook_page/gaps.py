@@ -60,7 +60,7 @@ def unknown(outlook: Outlook, guessed: list[str], economics: Mapping[str, Econom
             "%(days)d times something ran out and nobody noted when: then only “more than that” is known.",
             total.untimed) % {"days": total.untimed})  # fmt: skip
     if outlook.first_day and outlook.last_day and (outlook.last_day - outlook.first_day).days < 330:
-        lines.append(_("The sheet covers less than a year: how the other months differ is not known."))
+        lines.append(_("The records cover less than a year: how the other months differ is not known."))
     lines.append(_("Somebody who finds one thing gone may take another instead; this is not told apart."))
     lines.append(_("Whether there will be a holiday, a new neighbour at the market or a heat wave."))
     for market, item in outlook.dropped:

@@ -20,17 +20,22 @@ from farmops.exchange.views.notebook_page.gaps import (
     tells_little,
     unknown,
 )
+from farmops.exchange.views.notebook_page.headline import (
+    compost_shown,
+    market_sums,
+    running_out_shown,
+    timed_words,
+)
 from farmops.exchange.views.notebook_page.items import (
     general_fields,
     market_block,
     price_lines,
     worth_most,
 )
-from farmops.exchange.views.notebook_page.shown import MoneyLine, NotebookPage, Shown
-from farmops.exchange.views.notebook_page.sums import money_range
-from farmops.planning.bringing import Outlook, learn_from, what_to_bring
-from farmops.planning.economics import COST_SHARE, Economics
-from farmops.web.templatetags.formats import about_range, in_words, whole
+from farmops.exchange.views.notebook_page.shown import NotebookPage
+from farmops.planning.bringing import learn_from, what_to_bring
+from farmops.planning.economics import COST_SHARE
+from farmops.web.templatetags.formats import in_words, whole
 
 STALE_WEEKS = 4
 
@@ -60,13 +65,13 @@ def make_page(
         is_kept=is_kept,
         read_line=_read_line(sheet, found),
         last_day=as_of,
-        running_out=_running_out(outlook),
-        compost=_compost(outlook, economics),
+        running_out=running_out_shown(outlook),
+        compost=compost_shown(outlook, economics),
         ran_out_days=total.ran_out,
         item_days=sum(day.sold is not None for day in outlook.back.days),
-        timed_words=_timed_words(total.ran_out, total.untimed),
+        timed_words=timed_words(total.ran_out, total.untimed),
         changes=worth_most(outlook),
-        parts=tuple(_parts(outlook)),
+        parts=tuple(market_sums(outlook)),
         reckoned=_reckoned(typed),
         stale=_stale(as_of, today),
         general=general_fields(typed),
@@ -94,23 +99,6 @@ def _read_line(sheet: Sheet, found: Notebook) -> str:
             sheet.name or _("pasted"),
         ]
     )
-
-
-def _parts(outlook: Outlook) -> list[MoneyLine]:
-    """The two headline figures, market by market."""
-    lines = []
-    for market, past in outlook.back.markets.items():
-        away = past.turned_away
-        lines.append(
-            MoneyLine(
-                market,
-                _("%(out)d of %(days)d item-days") % {"out": past.ran_out, "days": past.days},
-                about_range(away.low, away.high),
-                money_range(past.lost) if outlook.running_out else money_range(None),
-                money_range(past.compost) if outlook.compost else money_range(None),
-            )
-        )
-    return lines
 
 
 def _reckoned(typed: FarmFigures) -> str:
@@ -146,24 +134,3 @@ def _stale(last: date, today: date) -> str:
         "weeks": weeks,
         "day": in_words(last),
     }
-
-
-def _running_out(outlook: Outlook) -> Shown:
-    away = outlook.back.total.turned_away
-    words = _("about %(away)s sales missed after something ran out") % {"away": about_range(away.low, away.high)}
-    return Shown(money_range(outlook.running_out), words)
-
-
-def _compost(outlook: Outlook, economics: Mapping[str, Economics]) -> Shown:
-    total = outlook.back.total
-    pieces = whole(sum(back.left * economics[item].step for item, back in outlook.back.items.items()))
-    words = _("%(pieces)s came back, at what they cost less what they were still worth") % {"pieces": pieces}
-    if total.left_unknown:
-        words += " · " + ngettext(
-            "%(days)d day not noted", "%(days)d days not noted", total.left_unknown
-        ) % {"days": total.left_unknown}  # fmt: skip
-    return Shown(money_range(outlook.compost), words)
-
-
-def _timed_words(ran_out: int, untimed: int) -> str:
-    return _("with a time noted on %(timed)d of them") % {"timed": ran_out - untimed}

@@ -105,11 +105,11 @@ def days_by_item(outlook: Outlook, market: str) -> dict[str, list[DayBack]]:
     return found
 
 
-def last_days(item: ItemOutlook, days: list[DayBack]) -> tuple[DayLine, ...]:
-    """The last eight days of one item: brought, came back, ran out, missed."""
+def last_days(item: ItemOutlook, days: list[DayBack], most: int = LAST_DAYS) -> tuple[DayLine, ...]:
+    """The last days of one item, eight unless told otherwise: brought, came back, ran out, missed."""
     step = item.economics.step
     lines = []
-    for day in days[-LAST_DAYS:]:
+    for day in days[-most:]:
         record = day.record
         if record.ran_out:
             ran_out = ", ".join(clock(minute) for minute in record.ran_out_at) or _("yes, time not noted")
