@@ -184,7 +184,7 @@ def market_records(rows: FarmRows, as_of: date) -> tuple[list[MarketRecord], lis
 
 
 def _sold(row: MarketDay) -> Decimal | None:
-    """As noted; but sales counted at the stall up to some minute are not the day's, where what came back tells those."""
+    """As noted; but sales counted up to some minute are not the day's, where what came back tells those."""
     is_part = bool(row.counted) and row.brought is not None and row.left_over is not None
     return None if is_part else row.sold
 
