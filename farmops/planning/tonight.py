@@ -14,6 +14,7 @@ from farmops.growing.balance import Here, balances
 from farmops.growing.models import Item, Planting
 from farmops.growing.natural_order import natural_key, walking_key
 from farmops.harvest.models import PickLine, PickSheet
+from farmops.planning.day_needs import is_harvest_day
 from farmops.planning.from_tables import farm_rows
 from farmops.planning.pick_list_words import blocked_in_words, day_in_words, mix_in_words, without_day_in_words
 from farmops.planning.picking import CutLine, ItemLine, PickList, Source, pick_list
@@ -70,10 +71,17 @@ def lines_for(rows: FarmRows, day: date, solver: Solver = solve_apart) -> list[P
         *(_note(blocked_in_words(one), tables.plantings.get(one.planting)) for one in answer.blocked),
         *(_note(without_day_in_words(one)) for one in answer.needs.without_day),
         *(_note(words) for words in cold_room.left_out),
+        *(_note(words) for words in _no_harvest(rows, day)),
     ]
     for position, line in enumerate(lines, 1):
         line.position = position
     return lines
+
+
+def _no_harvest(rows: FarmRows, day: date) -> list[str]:
+    if is_harvest_day(rows, day):
+        return []
+    return [_("%(day)s is no harvest day of this farm.") % {"day": day_in_words(day)}]
 
 
 def _write(day: date, now: datetime, lines: Sequence[PickLine]) -> PickSheet:

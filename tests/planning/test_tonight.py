@@ -193,6 +193,13 @@ def test_two_markets_and_one_harvest_day(lettuce):
     ]
 
 
+def test_a_day_without_a_harvest_says_so(lettuce):
+    ready(lettuce, "P26-001", "N-1")
+    an_order(a_buyer("Inn", weekday=2), an_item(lettuce), 5)
+    lines = made(date(2026, 5, 6))
+    assert [line.words for line in lines] == ["Wed 6 May is no harvest day of this farm."]
+
+
 def test_each_making_is_a_version_and_a_fault_makes_none(lettuce):
     ready(lettuce, "P26-001", "N-1")
     an_order(a_buyer("Inn"), an_item(lettuce), 5)
