@@ -13,7 +13,9 @@ from farmops.planning.views.due_now import due
 @open_until_first_account
 @require_GET
 def front(request: HttpRequest) -> HttpResponse:
-    """A farm may begin with its notebook alone; then nothing else is due."""
-    view = due if the_farm() else start
-    answer = judge(view, asker_of(request))
+    """A farm may begin with its notebook alone, which the crew does not see; then nothing else is due."""
+    asker = asker_of(request)
+    is_begun = the_farm() is not None or (asker.person is not None and not asker.may_see_money)
+    view = due if is_begun else start
+    answer = judge(view, asker)
     return view(request) if answer == Answer.YES else closed_answer(request, answer)
