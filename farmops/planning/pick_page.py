@@ -44,6 +44,8 @@ class PickPage:
         What else of the crop stands: it may lie in the same crate.
     by_weight : bool
         The weight is asked first, else the count.
+    today_so_far : sequence of str
+        What was noted of it today already, by whom: so that two people do not note the same crate.
     initial : mapping
         What stands in the boxes before anything is typed.
     """
@@ -58,6 +60,7 @@ class PickPage:
     is_metric: bool
     regrows: bool
     unit: str
+    today_so_far: Sequence[str]
     initial: Mapping[str, object]
 
     @property
@@ -121,6 +124,7 @@ def pick_page(planting: Planting, asked: Mapping[str, str], today: date, *, keep
         is_metric=is_metric,
         regrows=planting.schedule is not None and planting.schedule.way == Schedule.Way.CUT,
         unit=unit,
+        today_so_far=_so_far(planting, today),
         initial=initial,
     )
 
@@ -136,6 +140,11 @@ def _standing_of_the_crop(planting: Planting) -> Sequence[Stay]:
     return sorted(
         stays.select_related("planting__variety", "space__kind"), key=lambda stay: (walking_key(stay.space), stay.pk)
     )
+
+
+def _so_far(planting: Planting, today: date) -> list[str]:
+    picks = Pick.objects.live().filter(planting=planting, picked_on=today).select_related("entry__by").order_by("pk")
+    return [f"{pick.typed} ({by})" if (by := pick.by_name or pick.entry.by) else pick.typed for pick in picks]
 
 
 def _asked(asked: Mapping[str, str]) -> Listed | None:

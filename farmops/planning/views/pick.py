@@ -27,7 +27,7 @@ def pick(request: HttpRequest, code: str) -> HttpResponse:
         page="planning/pick.html",
         partial="planning/_pick.html",
         context={"page": page, "address": reverse("pick-crop", args=[planting.code])},
-        then=reverse("start"),
+        then=reverse("due-now"),
     )
 
 
@@ -47,5 +47,5 @@ def correct(request: HttpRequest, number: int) -> HttpResponse:
         page="planning/pick.html",
         partial="planning/_pick.html",
         context={"page": page, "old": old, "address": reverse("correct-pick", args=[old.pk])},
-        then=reverse("start"),
+        then=reverse("due-now"),
     )

@@ -69,6 +69,15 @@ def test_what_the_list_asks_for_stands_ready_until_it_is_cut(phone_client):
     assert great_buttons(phone_client.get(address())) == ["Save"]
 
 
+def test_it_says_what_was_noted_of_it_today(phone_client):
+    a_planting()
+    assert "Today so far" not in text_of(phone_client.get(address()))
+    send(phone_client, address(), weight="12.0")
+    send(phone_client, address(), weight="3", day="2026-05-03")
+    send(phone_client, address(), weight="9,5")
+    assert "Today so far: 12.0 lb (Ines) + 9,5 lb (Ines)" in text_of(phone_client.get(address()))
+
+
 def test_digits_and_save(phone_client):
     """From the line: 1 touch; digits; save: 2 more at most, since the box has the focus."""
     a_planting(way="head", unit="head")
@@ -241,7 +250,7 @@ def test_the_page_asks_the_database_as_often_for_many_as_for_few(phone_client, d
     for number in range(rows):
         a_stay(planting if number % 2 else a_planting(f"L-{100 + number}"), f"N-{number}", 3)
     a_listed(planting, 24)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         phone_client.get(address())
 
 
