@@ -32,6 +32,7 @@ TABLE: dict[str, str] = {
         pick-list pick-crop correct-pick pick-sheet-printed pick-sheet-paper pick-sheet-pdf pick-sheet-changes
         cold-room cold-room-lot pack-lot crates""",
     Mark.OFFICE: """look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
+        outlets new-outlet outlet outlet-closed new-price
         people person phones stop-phone
         start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
         sowings sowing-demo blank-sheets sowing""",

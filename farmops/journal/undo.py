@@ -42,6 +42,7 @@ def turn_back(entry: Entry, because_of: Entry) -> None:
     """
     if said := built_upon(entry):
         raise Refused(_("Later entries rest on this one: %(said)s. Take those back first.") % {"said": "; ".join(said)})
+    olds: dict[tuple[str, int], dict[str, object]] = {}
     for one in Change.objects.filter(entry=entry).order_by("-pk"):
         later = Change.objects.filter(table=one.table, row=one.row, column=one.column, pk__gt=one.pk)
         blocking = (
@@ -49,11 +50,13 @@ def turn_back(entry: Entry, because_of: Entry) -> None:
         )
         if found := blocking.select_related("entry").first():
             raise Refused(_("“%(said)s” came after it. Take that back first.") % {"said": found.entry.said})
-        row = apps.get_model(one.table)._default_manager.get(pk=one.row)
         name = one.column.removesuffix("_id") if one.column != "id" else one.column
-        column = row._meta.get_field(name)
+        column = apps.get_model(one.table)._meta.get_field(name)
         old = one.old if column.is_relation else column.to_python(one.old)
-        change(because_of, row, **{name: _row_of(column, old)})
+        olds.setdefault((one.table, one.row), {})[name] = _row_of(column, old)
+    # A row's columns go back together: one by one, a rule over two of them would say no halfway.
+    for (table, key), old_values in olds.items():
+        change(because_of, apps.get_model(table)._default_manager.get(pk=key), **old_values)
 
 
 def built_upon(entry: Entry) -> list[str]:

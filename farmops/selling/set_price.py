@@ -107,13 +107,22 @@ def change_outlet(
     first_on: date | None,
     last_on: date | None,
 ) -> Done:
-    """Its weekday, hours and season from now on; market days on the list keep the hours they have."""
+    """Its weekday, hours and season from now on; market days on the list keep the hours they have.
+
+    Raises
+    ------
+    Refused
+        If it closes before it opens, or ends before it begins.
+    """
+    if closes_minute <= opens_minute:
+        raise Refused(_("A market closes after it opens."), field="closes")
+    if first_on and last_on and last_on < first_on:
+        raise Refused(_("Its season must end after it begins."), field="last_on")
 
     def write(entry: Entry) -> Answer:
         fresh = Outlet.objects.select_for_update(no_key=True).get(pk=outlet.pk)
         facts = {"weekday": weekday, "opens_minute": opens_minute, "closes_minute": closes_minute}
         change(entry, fresh, first_on=first_on, last_on=last_on, **facts)
-        fresh.full_clean(validate_unique=False)
         return _("%(name)s changed") % {"name": fresh.name}, {"outlet": fresh.pk}
 
     return do_once(saying, Job.SET, write)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from farmops.selling.views import evening, list_items, markets, orders, stall
+from farmops.selling.views import evening, list_items, markets, orders, outlets, stall
 
 urlpatterns = [
     path("markets/", markets.markets, name="markets"),
@@ -14,5 +14,10 @@ urlpatterns = [
     path("orders/once/", orders.want, name="want-once"),
     path("orders/boxes/", orders.new_boxes, name="new-boxes"),
     path("orders/boxes/<int:number>/", orders.boxes, name="boxes"),
+    path("outlets/", outlets.outlets, name="outlets"),
+    path("outlets/new/", outlets.new_outlet, name="new-outlet"),
+    path("outlets/<int:number>/", outlets.outlet, name="outlet"),
+    path("outlets/<int:number>/closed/", outlets.closed, name="outlet-closed"),
+    path("prices/", outlets.price, name="new-price"),
     path("orders/<int:number>/", orders.order, name="order"),
 ]

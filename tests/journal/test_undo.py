@@ -106,3 +106,15 @@ def test_the_same_undo_sent_twice_is_one():
     lost = lose(5)
     undo(saying("undo", corrects=lost))
     assert undo(saying("undo", corrects=lost)).was_there is True
+
+
+def test_columns_that_hold_each_other_go_back_together():
+    ClosedDays.objects.create(first_on=DAY, last_on=DAY)
+
+    def move(entry):
+        change(entry, ClosedDays.objects.get(), first_on=date(2026, 12, 24), last_on=date(2026, 12, 26))
+        return "moved", {}
+
+    moved = do_once(saying("move"), Job.SET, move).entry
+    undo(saying("undo", corrects=moved))
+    assert ClosedDays.objects.values_list("first_on", "last_on").get() == (DAY, DAY)
