@@ -7,6 +7,8 @@ import sys
 def run_command(argv: list[str]) -> None:
     """Run the tests, or give the command to Django."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "farmops.settings")
+    if argv[1:2] == ["start"] and "--demo" in argv[2:]:
+        os.environ["FARMOPS_DEMO"] = "1"  # before the settings are read: the invented farm has records of its own
     if argv[1:2] == ["test"]:
         from farmops.testing import run_tests
 

@@ -10,7 +10,18 @@ from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-DATA_DIR = Path(os.environ.get("FARMOPS_DATA") or BASE_DIR / ".data")
+
+
+def _flag(name: str) -> bool:
+    text = os.environ.get(name, "0")
+    if text not in {"0", "1"}:
+        raise ImproperlyConfigured(f"{name} must be 0 or 1, got {text!r}")
+    return text == "1"
+
+
+# The invented farm lies in a folder of its own, beside the farm's records and never among them.
+DEMO = _flag("FARMOPS_DEMO")
+DATA_DIR = Path(os.environ.get("FARMOPS_DATA") or BASE_DIR / ".data") / ("demo" if DEMO else "")
 
 
 def _secret_key() -> str:
@@ -33,16 +44,19 @@ def _computer_zone() -> str:
     return place if place in available_timezones() else "America/New_York"
 
 
-def _flag(name: str) -> bool:
-    text = os.environ.get(name, "0")
-    if text not in {"0", "1"}:
-        raise ImproperlyConfigured(f"{name} must be 0 or 1, got {text!r}")
-    return text == "1"
+def _days_back() -> int:
+    """Whole days by which the demo's clock is set back, as its first start wrote them down; else none."""
+    path = DATA_DIR / "days-back"
+    if not (DEMO and path.exists()):
+        return 0
+    text = path.read_text(encoding="ascii").strip()
+    if not text.removeprefix("-").isdigit():
+        raise ImproperlyConfigured(f"{path} must hold a number of days, got {text!r}")
+    return int(text)
 
 
 SECRET_KEY = _secret_key()
 DEBUG = _flag("FARMOPS_DEBUG")
-DEMO = _flag("FARMOPS_DEMO")
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *filter(None, os.environ.get("FARMOPS_HOSTS", "").split(","))]
 
 INSTALLED_APPS = [
@@ -109,7 +123,7 @@ _SQLITE_PRAGMAS = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA cach
 if sys.platform == "darwin":
     _SQLITE_PRAGMAS += " PRAGMA fullfsync=1; PRAGMA checkpoint_fullfsync=1;"
 
-if os.environ.get("DATABASE_URL"):
+if os.environ.get("DATABASE_URL") and not DEMO:
     DATABASES = {"default": dj_database_url.config(conn_max_age=0)}
     if DATABASES["default"]["ENGINE"] != "django.db.backends.postgresql":
         raise ImproperlyConfigured("DATABASE_URL must begin with postgres:// ; without it SQLite is used")
@@ -131,8 +145,8 @@ USE_I18N = True
 USE_TZ = True
 TIME_ZONE = os.environ.get("FARMOPS_TIME_ZONE") or _computer_zone()
 
-# Whole days by which the clock is set back; the demo's records end on a day of their own.
-CLOCK_BACK_DAYS = 0
+# The demo's records end on a day of their own, from which its days go on.
+CLOCK_BACK_DAYS = _days_back()
 
 _VALIDATORS = "django.contrib.auth.password_validation."
 AUTH_PASSWORD_VALIDATORS = [

@@ -9,9 +9,11 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.db import DatabaseError, connection
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from farmops import clock
+from farmops.exchange.demo import DEMO_SHEETS, fill_demo, is_filled
 from farmops.people.access import has_account
 from farmops.people.let_in import Purpose, make_link
 from farmops.serving import EVERYWHERE, HOST, NotDurable, PortTaken, make_ready, open_port, own_addresses, serve
@@ -24,12 +26,12 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--port", type=port_number, help="port to use; else the first free one from 8000 on")
-        parser.add_argument("--demo", action="store_true", help="offer the notebook of the invented demo farm")
+        parser.add_argument("--demo", action="store_true", help="open an invented farm, with records of its own")
         parser.add_argument("--phones", action="store_true", help="let phones of this network reach it too")
 
     def handle(self, *args: Any, port: int | None, demo: bool, phones: bool, **options: Any) -> None:
-        if demo:
-            self._offer_demo()
+        if demo and not settings.DEMO:
+            raise CommandError(_("Write --demo in full."), returncode=2)
         if phones and settings.DEMO:
             raise CommandError(
                 _("Phones do not reach the invented farm, where nobody needs a password. Leave one of the two out."),
@@ -38,6 +40,8 @@ class Command(BaseCommand):
         try:
             listening = open_port(port, host=EVERYWHERE if phones else HOST)
             make_ready()
+            if settings.DEMO:
+                self._fill_demo()
             is_begun = has_account()
         except (PortTaken, NotDurable) as refusal:
             raise CommandError(str(refusal), returncode=2) from refusal
@@ -79,10 +83,12 @@ class Command(BaseCommand):
         for address in settings.PHONES_AT:
             self.stderr.write(_("Phones of this network reach it at %(address)s/") % {"address": address})
 
-    def _offer_demo(self) -> None:
-        if not (settings.BASE_DIR / "fixtures" / "demo").is_dir():
+    def _fill_demo(self) -> None:
+        if not DEMO_SHEETS.is_dir():
             raise CommandError(_("The demo farm's sheets (fixtures/demo) are not here. Start without --demo."))
-        settings.DEMO = True
+        if not is_filled():
+            self.stderr.write(_("Filling the invented farm's records; this takes a few seconds, and only once."))
+            fill_demo(timezone.now())
 
 
 def port_number(text: str) -> int:
