@@ -51,17 +51,14 @@ def _sum(known: KnownLine) -> str:
     for kind, amount in known.came_back.items():
         if amount:
             parts.append(f"{in_figures(amount, unit)} {Kind(kind).label}")
-    if found.unaccounted:
-        parts.append(_unaccounted(found.unaccounted, unit))
     brought = _("%(amount)s brought") % {"amount": with_unit(found.on_table or 0, unit)}
+    if found.unaccounted is not None and found.unaccounted < 0:
+        words = {"brought": brought, "parts": " + ".join(parts), "more": in_figures(-found.unaccounted, unit)}
+        return _("%(brought)s, but %(parts)s: %(more)s more than there were") % words
+    if found.unaccounted:
+        parts.append(_("%(amount)s unaccounted") % {"amount": in_figures(found.unaccounted, unit)})
     line = f"{brought} = {' + '.join(parts)}" if known.came_back or known.is_empty else "; ".join([brought, *parts])
     return line if known.came_back or known.is_empty else _("%(sum)s; what came back is not known") % {"sum": line}
-
-
-def _unaccounted(amount: int, unit: str) -> str:
-    if amount > 0:
-        return _("%(amount)s unaccounted") % {"amount": in_figures(amount, unit)}
-    return _("%(amount)s too many") % {"amount": in_figures(amount, unit).replace("-", "−")}
 
 
 def _at_least(known: KnownLine) -> str:

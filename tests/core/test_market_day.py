@@ -7,12 +7,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from farmops.core.market_day import (
+    BACK_SOMETIME,
+    Counted,
     Line,
+    PriceFrom,
     PriceSpell,
     balance,
+    empty_spells,
     even_rate_guess,
+    mean_over_days_offered,
     mean_price_cents,
     odd_counts,
+    takings_by_price,
     takings_cents,
 )
 
@@ -115,3 +121,65 @@ def test_everything_on_the_table_is_sold_left_or_unaccounted(brought, left, tall
 def test_what_cannot_be_is_refused(line, words):
     with pytest.raises(ValueError, match=words):
         balance(line)
+
+
+FOUR, TWO_FOR_FIVE = PriceFrom(None, 400), PriceFrom(660, 500, 2)
+
+
+@pytest.mark.parametrize(
+    ("sold", "counted", "prices", "low", "high"),
+    [
+        pytest.param(45, [Counted(31, 660)], [FOUR, TWO_FOR_FIVE], 15900, 15900, id="31 until the change, 14 after"),
+        pytest.param(45, [Counted(31, 660), Counted(14)], [FOUR, TWO_FOR_FIVE], 15900, 15900, id="both counted"),
+        pytest.param(45, [Counted(31, 660), Counted(14, 780)], [TWO_FOR_FIVE, FOUR], 15900, 15900, id="any order"),
+        pytest.param(45, [], [FOUR, TWO_FOR_FIVE], 11250, 18000, id="nobody counted"),
+        pytest.param(45, [Counted(20, 600)], [FOUR, TWO_FOR_FIVE], 8000 + 6250, 8000 + 10000, id="counted too early"),
+        pytest.param(36, [Counted(18), Counted(15)], [FOUR], 14400, 14400, id="one price"),
+        pytest.param(30, [Counted(33)], [FOUR], 13200, 13200, id="more counted than there was"),
+        pytest.param(0, [], [FOUR], 0, 0, id="nothing sold"),
+    ],
+)
+def test_what_was_taken_at_the_prices_of_the_day(sold, counted, prices, low, high):
+    # By hand from the case of two prices on one day (31 x 4.00 + 14 x 2.50 = 159.00).
+    found = takings_by_price(sold, counted, prices)
+    assert (found.low, found.high) == (low, high)
+
+
+def test_without_a_price_nothing_is_known_to_be_taken():
+    assert takings_by_price(45, [], []) is None
+
+
+@pytest.mark.case("H09")
+@pytest.mark.parametrize(("thousandths", "cents", "taken"), [(345, 999, 345), (1250, 250, 313), (350, 450, 158)])
+def test_weights_are_charged_half_up(thousandths, cents, taken):
+    # django #11756, NYUFRE #75 (seen): 0.345 x 9.99, 1.25 x 2.50, 0.35 x 4.50; here in thousandths of a pound.
+    assert takings_by_price(thousandths, [], [PriceFrom(None, cents)], per_unit=1000).low == taken
+
+
+@pytest.mark.parametrize(
+    ("events", "spells"),
+    [
+        ([], ()),
+        ([(True, 570), (False, 615)], ((570, 615),)),
+        ([(False, 615), (True, 570)], ((570, 615),)),
+        ([(True, 570), (True, 580)], ((570, None),)),
+        ([(True, None)], ((None, None),)),
+        ([(True, 570), (False, None), (True, 700)], ((None, BACK_SOMETIME), (700, None))),
+        ([(False, 500)], ()),
+        ([(True, 570), (False, 570)], ((570, 570),)),
+    ],
+)
+def test_spells_of_an_empty_table(events, spells):
+    assert empty_spells(events) == spells
+
+
+def test_a_table_filled_at_a_time_nobody_noted_did_not_end_empty():
+    found = balance(Line(EIGHT, ONE, brought=40, empty=((None, BACK_SOMETIME),)))
+    assert (found.sold_by_count, found.is_floor, found.out_minutes) == (None, True, None)
+
+
+@pytest.mark.case("M02")
+def test_a_day_without_the_item_counts_for_nothing():
+    # agrariangrrl.blogspot.com 2009/06 (seen): 40 of 40, none brought, 36 of 40.
+    assert mean_over_days_offered([(40, 40), (0, 0), (40, 36), (None, None)]) == 38
+    assert mean_over_days_offered([(0, None)]) is None
