@@ -24,6 +24,11 @@ class LastSowing:
     sold: LastDay
     dark: LastDay
 
+    @property
+    def is_over(self) -> bool:
+        """Nothing sown from now on would be ready in time for anything."""
+        return self.sold.usual is None and self.dark.usual is None
+
 
 @dataclass(frozen=True, slots=True)
 class LastSowings:
@@ -32,6 +37,14 @@ class LastSowings:
     sold: date | None
     dark: date | None
     lines: tuple[LastSowing, ...]
+
+    @property
+    def coming(self) -> list[LastSowing]:
+        return [line for line in self.lines if not line.is_over]
+
+    @property
+    def over(self) -> list[str]:
+        return [line.variety for line in self.lines if line.is_over]
 
 
 def last_sowings_shown(kept: Mapping[str, Any]) -> LastSowings:
