@@ -186,6 +186,9 @@ class StockMove(models.Model):
     why = models.CharField(max_length=10, choices=Why.choices)
     where_to = models.CharField(max_length=80, blank=True)
     cut_on = models.DateField(null=True, blank=True, help_text="from when its age counts")
+    returns = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, related_name="returned_by", help_text="what went out comes back"
+    )
     entry = models.ForeignKey(Entry, models.PROTECT, related_name="stock_moves")
 
     objects = LiveRows["StockMove"].as_manager()

@@ -43,6 +43,7 @@ def call_off(*, saying: Saying, market_day: MarketDay) -> Done:
                     unit=move.unit,
                     why=StockMove.Why.CAME_BACK,
                     cut_on=move.cut_on,
+                    returns=move,
                     entry=entry,
                 )
             )

@@ -205,7 +205,7 @@ def _write_moves(entry: Entry, saying: Saying, known: KnownLine, amounts: Amount
     for move in reversed([move for move in moves if move.item_id == known.line.item_id]):
         some = min(home, -move.amount)
         if some > 0:
-            save(StockMove(lot_id=move.lot_id, amount=some, cut_on=move.cut_on, **facts))
+            save(StockMove(lot_id=move.lot_id, amount=some, cut_on=move.cut_on, returns=move, **facts))
             home -= some
     if home > 0:
         save(StockMove(amount=home, **facts))

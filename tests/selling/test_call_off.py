@@ -46,6 +46,15 @@ def test_what_was_called_off_can_be_held_after_all():
     assert (in_the_cold_room(SATURDAY), known(line).line.market_day.status) == ([], "planned")
 
 
+def test_a_load_of_a_day_called_off_is_not_given_back_twice():
+    line = a_line()
+    in_stock(line.item, 60)
+    entry = loaded(line, "60").entry
+    call_off(saying=saying("off"), market_day=line.market_day)
+    with pytest.raises(Refused, match=r"^Later entries rest on this one: Quillby Green, Sat 2 May 2026, called off"):
+        undo(saying("undo", corrects=entry))
+
+
 def test_what_was_held_is_not_called_off_and_twice_is_told():
     line = a_line()
     loaded(line, "60")

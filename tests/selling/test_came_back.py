@@ -167,3 +167,15 @@ def test_late_facts_are_taken_after_closing():
     late = NOON + timedelta(days=3)
     back(line, home=6, said={"said_at": late, "now": late})
     assert known(line).sold == 34
+
+
+def test_a_load_stays_while_what_came_back_of_it_lies_in_the_cold_room():
+    line = a_line()
+    in_stock(line.item, 40, code="A")
+    load_entry = loaded(line, "40").entry
+    home = back(line, home=6).entry
+    with pytest.raises(Refused, match=r"^Later entries rest on this one: Came back from Quillby Green"):
+        undo(saying("undo", corrects=load_entry))
+    undo(saying("home", corrects=home))
+    undo(saying("load", corrects=load_entry))
+    assert lying() == [("sweet basil", [("A", 40, 1)])]
