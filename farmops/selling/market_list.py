@@ -35,14 +35,15 @@ class MarketRow:
 
 @dataclass(frozen=True, slots=True)
 class MarketList:
-    """Days from today on, soonest first; days behind, latest first."""
+    """Days from today on, soonest first; days behind, latest first; markets for a day that stands in neither."""
 
     ahead: Sequence[MarketRow]
     behind: Sequence[MarketRow]
+    outlets: Sequence[Outlet]
 
 
 def market_list(today: date) -> MarketList:
-    """Five queries, however many market days."""
+    """Six queries, however many market days."""
     loaded = Q(lines__facts__kind__in=LOADED, lines__facts__entry__corrected_by=None, lines__facts__amount__gt=0)
     known = Q(lines__facts__kind__in=LEFTOVER, lines__facts__entry__corrected_by=None)
     held = (
@@ -59,8 +60,11 @@ def market_list(today: date) -> MarketList:
         if (held_on, outlet.pk) not in there:
             rows.append(MarketRow(held_on, outlet, None, _("not on the list yet")))
     rows.sort(key=lambda row: (row.held_on, natural_key(row.outlet.name)))
+    outlets = [one for one in Outlet.objects.markets() if one.last_on is None or one.last_on >= today - BEHIND]
     return MarketList(
-        [row for row in rows if row.held_on >= today], [row for row in reversed(rows) if row.held_on < today]
+        [row for row in rows if row.held_on >= today],
+        [row for row in reversed(rows) if row.held_on < today],
+        sorted(outlets, key=lambda one: natural_key(one.name)),
     )
 
 

@@ -60,6 +60,16 @@ def test_one_press_puts_a_day_on_the_list_and_a_second_phone_is_told(phone_clien
     assert (answer.status_code, "is on the list already" in answer.content.decode()) == (422, True)
 
 
+def test_a_market_day_forgotten_or_out_of_the_ordinary_is_put_on_the_list_too(phone_client):
+    the_market("Hall 10"), the_market("Hall 9")
+    assert [one.name for one in phone_client.get("/markets/").context["list"].outlets] == ["Hall 9", "Hall 10"]
+    typed = {"outlet": the_market("Hall 9").pk, "held_on": "2026-04-29"}
+    phone_client.post("/markets/", {"once": "forgotten", **typed})
+    assert MarketDay.objects.get().held_on == date(2026, 4, 29)
+    answer = phone_client.post("/markets/", {"once": "wrong", "outlet": typed["outlet"], "held_on": "29/4"})
+    assert (answer.status_code, 'value="29/4"' in answer.content.decode()) == (422, True)
+
+
 def test_one_more_item(phone_client):
     line, chard = a_line(), an_item("chard")
     page = phone_client.get(f"/markets/{line.market_day_id}/items/")
@@ -79,5 +89,5 @@ def test_the_same_questions_for_every_length(phone_client, count, django_assert_
     MarketDay.objects.bulk_create(
         MarketDay(outlet=outlet, held_on=SATURDAY, entry=first.entry, **hours) for outlet in outlets
     )
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         phone_client.get("/markets/")
