@@ -140,6 +140,8 @@ def test_what_was_sown_this_week_stands_and_is_not_proposed_again():
     Planting.objects.update(state="done")
     kept = worked_out()
     assert (kept.answer["sown"], parts_now(kept)) == ([done.answer["code"]], {})
+    page = sowing_list(kept, TODAY)
+    assert (page.lines, page.sown, page.gone) == ((), (f"{done.answer['code']} green butterhead 1 × tray",), ())
 
 
 @pytest.mark.case("G12")

@@ -116,6 +116,7 @@ class SowingList:
     full: tuple[str, ...]
     over_full: tuple[str, ...]
     notes: tuple[str, ...]
+    sown: tuple[str, ...]
     gone: tuple[str, ...]
     last_days: LastSowings
 
@@ -127,7 +128,11 @@ class SowingList:
 def sowing_list(kept: Stored, today: date) -> SowingList:
     """The list from what is kept. Three queries."""
     answer, monday = kept.answer, date.fromisoformat(kept.answer["monday"])
-    lines = _lines(kept, monday, today)
+    counted = set(answer["sown"])
+    plantings = _of_the_week(monday)
+    sown = [one for one in plantings if one.code in counted and one.state == "done"]
+    lines = _lines(kept, monday, today, [one for one in plantings if one not in sown])
+    shown = {line.variety.name for line in lines} | {one.variety.name for one in sown}
     return SowingList(
         week=week(monday),
         monday=monday,
@@ -147,15 +152,18 @@ def sowing_list(kept: Stored, today: date) -> SowingList:
         ),
         over_full=tuple(_over_full(*one) for one in answer["over_full"]),
         notes=tuple(answer["notes"]),
-        gone=tuple(_gone(answer, {line.variety.name for line in lines})),
+        sown=tuple(_sown_in_words(one) for one in sown),
+        gone=tuple(_gone(answer, shown)),
         last_days=last_sowings_shown(answer["last_days"]),
     )
 
 
-def _lines(kept: Stored, monday: date, today: date) -> tuple[BenchLine, ...]:
+def _lines(kept: Stored, monday: date, today: date, plantings: Sequence[Planting]) -> tuple[BenchLine, ...]:
     planned = {one["variety"]: one for one in kept.answer["now"]}
     chosen = {variety: one for (variety, day), one in live_choices(monday).items() if day == monday}
-    begun = _begun(monday, kept.answer["sown"])
+    begun: dict[str, list[Planting]] = defaultdict(list)
+    for one in plantings:
+        begun[one.variety.name].append(one)
     known = set(planned) | set(chosen) | set(begun)
     varieties = sorted(Variety.objects.filter(name__in=known), key=lambda one: one.name.casefold())
     before = (kept.answer["before"] or {}).get("lines")
@@ -173,14 +181,16 @@ def _lines(kept: Stored, monday: date, today: date) -> tuple[BenchLine, ...]:
     )
 
 
-def _begun(monday: date, counted: Sequence[str]) -> dict[str, list[Planting]]:
-    """Plantings of the week, and older plans that still wait; those the plan counted as standing are done with."""
+def _of_the_week(monday: date) -> list[Planting]:
+    """Plantings of the week, and older plans that still wait. One query."""
     of_week = Q(sown_on__gte=monday, sown_on__lt=monday + WEEK, state__in=("planned", "done"))
     waiting = Q(sown_on__lt=monday, state="planned")
-    found: dict[str, list[Planting]] = defaultdict(list)
-    for one in Planting.objects.filter(of_week | waiting).exclude(code__in=counted).select_related("variety"):
-        found[one.variety.name].append(one)
-    return found
+    return list(Planting.objects.filter(of_week | waiting).select_related("variety").order_by("pk"))
+
+
+def _sown_in_words(one: Planting) -> str:
+    parts = parts_in_words(one.plants / one.variety.part_plants, one.variety.part)
+    return f"{one.code} {one.variety.name} {parts}"
 
 
 def _line(
@@ -219,7 +229,7 @@ def _line(
                 one.sown_on,
                 parts_in_words(one.plants / variety.part_plants, variety.part),
             )
-            for one in sorted(plantings, key=lambda one: one.pk)
+            for one in plantings
         ),
         was=_was(variety, planned, before),
         reason=_reason(planned["why"]) if planned else "",
