@@ -278,8 +278,13 @@ def plants_cut(schedule: Schedule | None, amounts: Amounts) -> int:
 
 
 def _where(part: CutFrom) -> list[Here]:
+    """Where the plants are taken from: what came into the named space at another time stands there just as well."""
     here = balance_of(part.planting).here
-    return [one for one in here if part.stay is None or one.stay.pk == part.stay.pk]
+    named = part.stay
+    if named is None:
+        return list(here)
+    there = [one for one in here if one.stay.space_id == named.space_id]
+    return sorted(there, key=lambda one: one.stay.pk != named.pk)
 
 
 def _is_cleared(planting: Planting, day: date) -> bool:

@@ -74,10 +74,12 @@ def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
     of_planting: dict[int | None, list[LineDone]] = defaultdict(list)
     for one in found.values():
         of_planting[one.line.planting_id].append(one)
-    picks = Pick.objects.live().filter(planting__in=list(of_planting), picked_on=day).order_by("pk")
+    picks = (
+        Pick.objects.live().filter(planting__in=list(of_planting), picked_on=day).select_related("stay").order_by("pk")
+    )
     loose: dict[int, list[Pick]] = defaultdict(list)
     for pick in picks:
-        here = [one for one in of_planting[pick.planting_id] if pick.stay_id and one.line.stay_id == pick.stay_id]
+        here = [one for one in of_planting[pick.planting_id] if _is_there(pick, one.line)]
         if here:
             here[0].done += _amount(pick, here[0].line.unit)
         else:
@@ -85,6 +87,10 @@ def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
     for planting, of_it in loose.items():
         _fill(of_planting[planting], of_it)
     return found
+
+
+def _is_there(pick: Pick, line: PickLine) -> bool:
+    return pick.stay is not None and line.stay is not None and pick.stay.space_id == line.stay.space_id
 
 
 def _fill(lines: Sequence[LineDone], picks: Iterable[Pick]) -> None:

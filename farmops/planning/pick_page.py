@@ -95,8 +95,8 @@ def pick_page(planting: Planting, asked: Mapping[str, str], today: date, *, keep
     """
     standing = _standing_of_the_crop(planting)
     kept = [pick.stay for pick in keep if pick.stay is not None]
-    here = {stay.pk: stay for stay in (*standing, *kept) if stay.planting_id == planting.pk}
-    stays = tuple(sorted(here.values(), key=lambda stay: (walking_key(stay.space), stay.pk)))
+    here = [stay for stay in (*kept, *standing) if stay.planting_id == planting.pk]
+    stays = _once_each_space(here, asked.get("stay", ""))
     others = {stay.planting_id: stay.planting for stay in standing} | {pick.planting_id: pick.planting for pick in keep}
     others.pop(planting.pk, None)
     listed = _asked(asked) or _of_the_list(planting, today)
@@ -140,6 +140,15 @@ def _standing_of_the_crop(planting: Planting) -> Sequence[Stay]:
     return sorted(
         stays.select_related("planting__variety", "space__kind"), key=lambda stay: (walking_key(stay.space), stay.pk)
     )
+
+
+def _once_each_space(here: Sequence[Stay], asked: str) -> tuple[Stay, ...]:
+    """One stay for each space, in walking order: the one asked for, else the first that came."""
+    found: dict[int, Stay] = {}
+    for stay in here:
+        if stay.space_id not in found or str(stay.pk) == asked:
+            found[stay.space_id] = stay
+    return tuple(sorted(found.values(), key=lambda stay: walking_key(stay.space)))
 
 
 def _so_far(planting: Planting, today: date) -> list[str]:

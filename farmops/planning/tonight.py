@@ -1,17 +1,18 @@
 """Tonight's pick list, made from the tables and written down as a version: worked out once, read by all."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 
 from django.db import IntegrityError, transaction
 from django.db.models import Max
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import NG, is_mass, rounded, shared_whole, unit_name
 from farmops.growing.balance import Here, balances
-from farmops.growing.models import Item, Planting
+from farmops.growing.models import Item, Planting, Schedule
 from farmops.growing.natural_order import natural_key, walking_key
 from farmops.harvest.models import PickLine, PickSheet
 from farmops.planning.day_needs import is_harvest_day
@@ -22,6 +23,7 @@ from farmops.planning.picking_stock import Taken
 from farmops.planning.rows import FarmRows
 from farmops.planning.solver import solve_apart
 from farmops.planning.sowing import Solver
+from farmops.planning.stored_answers import HISTORY
 from farmops.planning.tonight_stock import cold_room_for
 
 TENTHS = 10  # weights to cut stand on the list to a tenth
@@ -48,7 +50,7 @@ def make_sheet(*, day: date, now: datetime, solver: Solver = solve_apart) -> Pic
     SolverFailed
         If what is short could not be shared out.
     """
-    rows = farm_rows()
+    rows = farm_rows(since=day - HISTORY)
     lines = lines_for(rows, day, solver)
     for _again in range(TRIES):
         try:
@@ -130,7 +132,7 @@ def _cut_lines(rows: FarmRows, answer: PickList, tables: _Tables) -> list[PickLi
     lines = [
         line
         for cut in answer.cuts
-        for source in cut.sources
+        for source in _by_planting(cut.sources)
         for line in _of_source(rows, cut, source, tables, _for_whom_in_words(answer, rows, cut.variety))
     ]
     return sorted(lines, key=_walk)
@@ -143,11 +145,11 @@ def _walk(line: PickLine) -> tuple[object, ...]:
 
 def _of_source(rows: FarmRows, cut: CutLine, source: Source, tables: _Tables, for_whom: str) -> list[PickLine]:
     """One line for each place where it is cut, in walking order; the first place is cut empty first."""
-    places = _in_the_last_stage(rows, cut.variety, tables.here[source.planting])
+    places = _ready_places(rows, cut, source, tables.here[source.planting])
     by_weight = is_mass(cut.unit)
     steps = int(rounded(source.amount * TENTHS, 0)) if by_weight else int(source.amount)
     all_of_it = max(int(source.there * TENTHS) if by_weight else int(source.there), steps)
-    plants = [here.plants for here in places]
+    plants = [one.plants for one in places]
     parts = _filled(steps, shared_whole(all_of_it, plants)) if places else [steps]
     share = cut.packed / cut.cut if cut.cut else Decimal(1)
     found = []
@@ -176,18 +178,50 @@ def _filled(steps: int, most: Sequence[int]) -> list[int]:
     return parts
 
 
-def _in_the_last_stage(rows: FarmRows, variety: str, here: Sequence[Here]) -> list[Here]:
-    """Places where it grows to be cut; all of them where none is known as such."""
-    last = {(stage.kind, stage.stage) for stage in rows.schedules if stage.variety == variety and stage.harvest}
+def _by_planting(sources: Sequence[Source]) -> list[Source]:
+    """What of a planting became ready on different days is cut on one walk."""
+    found: dict[str, Source] = {}
+    for one in sources:
+        first = found.get(one.planting)
+        found[one.planting] = (
+            replace(first, amount=first.amount + one.amount, there=first.there + one.there) if first else one
+        )
+    return list(found.values())
+
+
+def _ready_places(rows: FarmRows, cut: CutLine, source: Source, here: Sequence[Here]) -> list[Here]:
+    """Places in which it can be cut, in walking order: the last stage, and of heads those that came there first."""
+    last = next(stage for stage in reversed(rows.schedules) if stage.variety == cut.variety and stage.harvest)
     grown = [
         one
         for one in here
-        if any(
-            one.stay.stage_number == number or (one.stay.stage_number is None and one.stay.space.kind.name == kind)
-            for kind, number in last
-        )
+        if one.stay.stage_number == last.stage
+        or (one.stay.stage_number is None and one.stay.space.kind.name == last.kind)
     ]
-    return sorted(grown or here, key=lambda one: walking_key(one.stay.space))
+    places = grown or list(here)
+    if last.harvest == Schedule.Way.HEAD:
+        each = (last.units_per_plant or Decimal(1)) * last.survive
+        places = _came_first(places, source.there / each)
+    return _by_space(sorted(places, key=lambda one: (walking_key(one.stay.space), one.stay.pk)))
+
+
+def _came_first(places: Sequence[Here], plants: Decimal) -> list[Here]:
+    """Those who came in first, day by day, until there are so many plants; the others are not ready yet."""
+    found: list[Here] = []
+    for day in sorted({one.stay.from_on for one in places}):
+        if sum(one.plants for one in found) >= plants:
+            break
+        found += [one for one in places if one.stay.from_on == day]
+    return found
+
+
+def _by_space(here: Sequence[Here]) -> list[Here]:
+    """Plants that came into one space at different times are cut there in one go: the first stay speaks for all."""
+    found: dict[int, Here] = {}
+    for one in here:
+        first = found.get(one.stay.space_id)
+        found[one.stay.space_id] = Here(first.stay, first.plants + one.plants) if first else one
+    return list(found.values())
 
 
 def _for_whom_in_words(answer: PickList, rows: FarmRows, variety: str) -> str:
@@ -218,7 +252,7 @@ def _pack_line(rows: FarmRows, answer: PickList, line: ItemLine, tables: _Tables
     order = sorted(split, key=lambda one: (one[1], turns.get(one[0], 0), natural_key(one[0])))
     for_whom = [
         [
-            outlet if day == answer.needs.day else f"{outlet} ({day_in_words(day)})",
+            _named(outlet, day, answer.needs.day),
             stored(split[outlet, day][0], unit),
             stored(split[outlet, day][1], unit),
         ]
@@ -235,6 +269,13 @@ def _pack_line(rows: FarmRows, answer: PickList, line: ItemLine, tables: _Tables
         for_whom=for_whom,
         words="; ".join(mixes)[:LONGEST_WORDS],
     )
+
+
+def _named(outlet: str, day: date, today: date) -> str:
+    """Quay; Quay (Sat) where it is for another day; with its date where that is a week away or more."""
+    if day == today:
+        return outlet
+    return f"{outlet} ({date_format(day, 'D') if (day - today).days < 7 else day_in_words(day)})"
 
 
 def _note(words: str, planting: Planting | None = None) -> PickLine:

@@ -6,15 +6,17 @@ import pytest
 
 from farmops.core.sizing import solve
 from farmops.farm.models import Farm
-from farmops.growing.models import Item, ItemPart, Schedule, Space
+from farmops.growing.balance import balance_of
+from farmops.growing.models import Item, ItemPart, Leaving, Schedule, Space, Stay
 from farmops.harvest.models import PickLine, PickSheet, StockMove
-from farmops.harvest.pick_sheets import Part, lines_of, part_of
+from farmops.harvest.pick_sheets import Part, done_of, lines_of, part_of
 from farmops.planning.rows import FaultsFound
 from farmops.planning.tonight import make_sheet
 from farmops.selling.models import Outlet, Price
 from farmops.waiting.models import DoNotCut
+from tests.harvest.picks import pick
 from tests.journal.entries import an_entry
-from tests.planning.small_farm import a_market, a_place, a_variety, an_item
+from tests.planning.small_farm import a_market, a_place, a_variety, an_item, moved
 from tests.planning.wanted import TUESDAY, a_buyer, a_channel, a_lot, a_market_day, an_order, ready
 
 pytestmark = pytest.mark.django_db
@@ -185,12 +187,42 @@ def test_two_markets_and_one_harvest_day(lettuce):
     lines = made(date(2026, 5, 8))
     packs = {line.item.name: (line.packed, line.for_whom) for line in lines if part_of(line) is Part.PACK}
     assert packs == {
-        "heads": (90, [["Saturday market (Sat 9 May)", 60, 0], ["Wednesday market (Wed 13 May)", 30, 0]]),
-        "salad": (40, [["Saturday market (Sat 9 May)", 40, 0]]),
+        "heads": (90, [["Saturday market (Sat)", 60, 0], ["Wednesday market (Wed)", 30, 0]]),
+        "salad": (40, [["Saturday market (Sat)", 40, 0]]),
     }
     assert words(lines, Part.NOTE) == [
         "salad: 22 heads for Wed has no harvest day (it would be 5 days old and keeps 4)"
     ]
+
+
+def test_plants_that_came_into_one_space_twice_are_cut_there_in_one_go(lettuce, phone_client):
+    """10 and 20 plants in N-1: one line of 28 heads, which are taken from both."""
+    planting = ready(lettuce, "P26-001", "N-1", plants=30)
+    stay = planting.stays.get(came_from__isnull=False)
+    Leaving.objects.filter(to_stay=stay).update(plants=10)
+    Stay.objects.filter(pk=stay.pk).update(plants=10)
+    later = moved(planting.stays.get(came_from=None), "N-1", 20, date(2026, 3, 31))
+    an_order(a_buyer("Inn"), an_item(lettuce), 28)
+    lines = made()
+    assert cuts(lines) == [("N-1", "P26-001", 28)]
+    pick("a", planting, count="28", stay=stay)
+    assert [(one.stay, one.plants) for one in balance_of(planting).here] == [(later, 2)]
+    page = phone_client.get("/plantings/P26-001/pick/").content.decode()
+    chooser = page.partition('<select name="stay"')[2].partition("</select>")[0]
+    assert chooser.count(">N-1<") == 1
+    done = done_of(lines, date(2026, 5, 4))
+    assert [(one.done, one.is_done) for one in done.values()] == [(28, True)]
+
+
+def test_plants_that_came_too_late_are_not_listed(lettuce):
+    """Those in N-1 have stood there since 30 March; those in N-2 came on 20 April and are not ready."""
+    planting = ready(lettuce, "P26-001", "N-2", plants=30)
+    stay = planting.stays.get(came_from__isnull=False)
+    Leaving.objects.filter(to_stay=stay).update(plants=10, left_on=date(2026, 4, 20))
+    Stay.objects.filter(pk=stay.pk).update(plants=10, from_on=date(2026, 4, 20))
+    moved(planting.stays.get(came_from=None), "N-10", 20, date(2026, 3, 30))
+    an_order(a_buyer("Inn"), an_item(lettuce), 28)
+    assert cuts(made()) == [("N-10", "P26-001", 19)]
 
 
 def test_a_day_without_a_harvest_says_so(lettuce):
