@@ -105,7 +105,8 @@ def work_out_before(day: MarketDay, today: date, now: datetime) -> Stored:
         advice = _advice(rows, day, lines, min(today, day.held_on))
         for line in lines:
             if line.item.name in cut:
-                advice[str(line.pk)]["can_cut"] = _stored(cut[line.item.name], line.unit)
+                step = line.step or line.item.step
+                advice[str(line.pk)]["can_cut"] = _stored(cut[line.item.name], line.unit) // step * step
         return {"lines": advice}
 
     return work_out(StoredAnswer.Kind.BRING, make, as_of=today, now=now, about=about_of(day))

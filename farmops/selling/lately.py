@@ -53,8 +53,9 @@ class Lately:
             said = _("at least %(figure)s") % {"figure": said}
         words = {"figure": said, "out": self.ran_out, "days": self.days}
         line = _("lately %(figure)s a day, sold out on %(out)d of %(days)d days") % words
-        if self.has_rain and self.dry is not None:
-            line += _("; %(figure)s without rain") % {"figure": _figure(self.dry, self.unit)}
+        dry = _figure(self.dry, self.unit) if self.has_rain and self.dry is not None else low
+        if dry != low:
+            line += _("; %(figure)s without rain") % {"figure": dry}
         return line
 
 
