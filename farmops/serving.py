@@ -90,6 +90,7 @@ def make_ready() -> None:
             psycopg.connect(**asked).close()
     # The first connection switches SQLite to write-ahead logging. That must happen before anybody else is connected.
     call_command("migrate", interactive=False, verbosity=0)
+    call_command("clearsessions", verbosity=0)
     if connection.vendor == "sqlite":
         with connection.cursor() as cursor:
             mode = cursor.execute("PRAGMA journal_mode").fetchone()[0]

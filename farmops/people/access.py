@@ -95,8 +95,9 @@ def asker_of(request: HttpRequest) -> Asker:
 
 
 def is_here(request: HttpRequest) -> bool:
-    """Whether the request comes from this computer itself."""
-    return str(request.META.get("REMOTE_ADDR", "")).startswith(LOOPBACK)
+    """Whether the request comes from this computer itself, and not through something here that passes others on."""
+    is_passed_on = "X-Forwarded-For" in request.headers or "Forwarded" in request.headers
+    return not is_passed_on and str(request.META.get("REMOTE_ADDR", "")).startswith(LOOPBACK)
 
 
 def judge(view: Callable[..., object], asker: Asker) -> Answer:

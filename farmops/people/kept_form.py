@@ -21,7 +21,7 @@ class KeptForm:
     @property
     def text(self) -> str:
         """All of it as one line, for a hidden field."""
-        return json.dumps([self.address, self.fields, self.had_file])
+        return json.dumps([self.address, self.fields, self.had_file], ensure_ascii=False)
 
     @property
     def typed(self) -> list[tuple[str, str]]:

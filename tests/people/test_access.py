@@ -102,5 +102,10 @@ def test_this_computer_is_known_by_its_loopback_address(address, here):
     assert is_here(RequestFactory().get("/", REMOTE_ADDR=address)) is here
 
 
+@pytest.mark.parametrize("header", ["HTTP_X_FORWARDED_FOR", "HTTP_FORWARDED"])
+def test_what_is_passed_on_for_others_is_not_from_this_computer(header):
+    assert is_here(RequestFactory().get("/", REMOTE_ADDR="127.0.0.1", **{header: "192.168.1.20"})) is False
+
+
 def test_a_request_that_no_middleware_saw_is_nobodys():
     assert asker_of(RequestFactory().get("/")) == Asker(None, None, False, True)
