@@ -26,8 +26,6 @@ from farmops.people.let_in import let_phone_in, make_link
 from farmops.people.middleware import remember_person, remember_phone
 from farmops.people.models import Invitation, Person, Role
 from farmops.planning.rows import FarmRows
-from farmops.planning.sowing_list import work_out_sowings
-from farmops.planning.tonight import make_sheet
 from farmops.proving.speed.asking import Browser
 from farmops.proving.speed.years import farm_of_years
 from farmops.selling.load_van import load
@@ -37,6 +35,8 @@ from farmops.serving import make_ready
 
 DEMO = settings.BASE_DIR / "fixtures" / "demo" / "sheets"
 TODAY = date(2026, 9, 7)
+LET_IN_FOR = timedelta(days=400)
+MOST_YEARS = 20
 
 
 def set_up(years: int) -> int:
@@ -63,7 +63,7 @@ def back_to_its_day(zone: str) -> None:
 
 
 def make_todays_work() -> None:
-    """A market today, half its van loaded; the pick list; the sowing list with a sowing begun from it."""
+    """A market today, half its van loaded; a sowing planned for today."""
     market = Outlet.objects.filter(kind=Outlet.Kind.MARKET).order_by("pk")[0]
     plan_market_day(saying=saying(), outlet=market, held_on=farm_today())
     day = MarketDay.objects.get(outlet=market, held_on=farm_today())
@@ -72,8 +72,6 @@ def make_todays_work() -> None:
         saying=saying(), market_day=day, typed={line.pk: "10" for line in lines[: len(lines) // 2]},
         yes=frozenset({"more_than_lies"}),
     )  # fmt: skip
-    make_sheet(day=farm_today(), now=clock.now())
-    work_out_sowings(farm_today(), clock.now())
     variety = Variety.objects.order_by("pk")[0]
     plan_sowing(saying=saying(), variety=variety, plants=variety.part_plants, sow_on=farm_today())
 
@@ -97,7 +95,11 @@ def phone_cookies(called: str) -> dict[str, str]:
     now, today = clock.now(), clock.today()
     secret = make_link(purpose=Invitation.Purpose.PHONE, now=now)
     phone, phone_secret = let_phone_in(
-        secret=secret, called=called, until_on=today + timedelta(days=400), today=today, now=now
+        secret=secret,
+        called=called,
+        until_on=today + LET_IN_FOR + timedelta(days=settings.CLOCK_BACK_DAYS),
+        today=today,
+        now=now,
     )
     answer = HttpResponse()
     remember_phone(answer, phone, phone_secret, today)
@@ -112,5 +114,30 @@ def plain(cookies: Mapping[str, object]) -> dict[str, str]:
 def write_folder(rows: FarmRows, folder: Path) -> None:
     """Rows as a folder of sheets."""
     folder.mkdir(parents=True, exist_ok=True)
-    for sheet in SHEETS:
+    for sheet in (sheet for sheet in SHEETS if getattr(rows, sheet.name)):
         (folder / f"{sheet.name}.csv").write_bytes(sheet_bytes(sheet, getattr(rows, sheet.name)))
+
+
+def write_older_rows(folder: Path, least: int) -> int:
+    """Records of years before the farm's own year, of plantings it does not know: so many rows or more.
+
+    Raises
+    ------
+    ValueError
+        If that would take too many years.
+    """
+    rows = read_folder(DEMO)
+    first = farm_of_years(rows, 1, TODAY)
+    known = {one.planting for one in first.plantings}
+    began = min(one.date for one in first.market_days)
+    for years in range(2, MOST_YEARS):
+        all_rows = farm_of_years(rows, years, TODAY)
+        of_plantings = {
+            name: tuple(one for one in getattr(all_rows, name) if one.planting not in known)
+            for name in ("plantings", "stays", "losses", "walks", "picks")
+        }
+        older = FarmRows(**of_plantings, market_days=tuple(day for day in all_rows.market_days if day.date < began))
+        if (number := rows_in(older)) >= least:
+            write_folder(older, folder)
+            return number
+    raise ValueError(f"{least} rows are more than {MOST_YEARS} years of this farm")

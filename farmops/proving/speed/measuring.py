@@ -5,8 +5,10 @@ from dataclasses import asdict, dataclass, field
 from math import isfinite
 from typing import Any
 
+from farmops.proving.speed.farm_rows import farm_rows
 from farmops.proving.speed.page_rows import page_rows
 from farmops.proving.speed.ratios import Row
+from farmops.proving.speed.reckoning_rows import reckoning_rows
 from farmops.proving.speed.talking import workers
 
 FORMAT = 1
@@ -45,7 +47,21 @@ def _pages(run: Run) -> Iterator[Row]:
         yield from page_rows(one, ten, run.years, run.wants, run.leave_out)
 
 
-PARTS: tuple[tuple[tuple[str, ...], Callable[[Run], Iterator[Row]]], ...] = ((("years", "bare", "queries"), _pages),)
+def _one_farm(run: Run) -> Iterator[Row]:
+    with workers("farm") as (farm,):
+        yield from farm_rows(farm, run.wants, run.leave_out)
+
+
+def _reckoning(run: Run) -> Iterator[Row]:
+    with workers("reckoning") as (worker,):
+        yield from reckoning_rows(worker, run.wants)
+
+
+PARTS: tuple[tuple[tuple[str, ...], Callable[[Run], Iterator[Row]]], ...] = (
+    (("years", "bare", "queries"), _pages),
+    (("sizing", "demand"), _reckoning),
+    (("cold", "paper", "post", "crowd"), _one_farm),
+)
 GROUPS = tuple(group for groups, _measure in PARTS for group in groups)
 
 

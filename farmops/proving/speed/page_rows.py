@@ -3,12 +3,14 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from farmops.proving.speed.pages import BUTTONS
 from farmops.proving.speed.ratios import Row, counted, timed
 from farmops.proving.speed.talking import Talk
 
 YEARS_LIMIT, BARE_LIMIT, MOST_QUERIES = 1.15, 2.0, 15
 AT_ONCE = 3  # of a page before the other farm has its turn
 FEWEST, MOST, SECONDS = 6, 24, 1.5  # rounds, and what they may take of a page on one farm
+PRESSES = 4
 FRONT, AFTER = "due-now", ("after an entry", "first of the day")
 Told = Callable[[str, str], None]
 Wanted = Callable[[str], bool]
@@ -28,14 +30,24 @@ class Asked:
 
 def page_rows(one: Talk, ten: Talk, years: int, wanted: Wanted, left_out: Told) -> Iterator[Row]:
     """Rows of all pages; both farms are filled at the same time."""
-    filled = [talk.hear() for talk in _told((one, 1), (ten, years))]
-    pages = _of_both(filled, left_out)
+    for talk, of in ((one, 1), (ten, years)):
+        talk.tell("fill", years=of)
+    for talk in (one, ten):
+        talk.hear()
+    pages = _of_both([talk.ask("find") for talk in (one, ten)], left_out)
     asked = [Asked(page) for page in pages] + [
         Asked(page, before) for page in pages if page == FRONT for before in AFTER
     ]
     for page in asked:
         if wanted(f"years:{page.name}"):
             yield years_row(page, one, ten)
+    for button in BUTTONS:
+        if wanted(f"years:{button} pressed"):
+            rounds_of = [
+                [talk.ask("press", button=button)["seconds"] for talk in (ten, one)] for _round in range(PRESSES)
+            ]
+            old, young = zip(*rounds_of, strict=True)
+            yield timed(f"years:{button} pressed", old, young, YEARS_LIMIT)
     for page in asked:
         name = f"bare:{page.name}"
         if wanted(name) and not page.before:
@@ -43,12 +55,6 @@ def page_rows(one: Talk, ten: Talk, years: int, wanted: Wanted, left_out: Told) 
     for page in asked:
         if wanted(f"queries:{page.name}"):
             yield queries_row(page, one, ten)
-
-
-def _told(*farms: tuple[Talk, int]) -> list[Talk]:
-    for talk, years in farms:
-        talk.tell("fill", years=years)
-    return [talk for talk, _years in farms]
 
 
 def _of_both(filled: Sequence[Mapping[str, object]], left_out: Told) -> list[str]:

@@ -4,7 +4,8 @@ A new page is measured as soon as it has a name; only what its address needs bey
 market day has to be said here.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+import time
+from collections.abc import Callable, Container, Iterator, Mapping
 from dataclasses import dataclass
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
@@ -16,9 +17,12 @@ from farmops.harvest.models import Pick, PickSheet
 from farmops.people.models import Person
 from farmops.planning.views.sowing_list import known_list
 from farmops.proving.speed.asking import Browser
-from farmops.selling.models import MarketDay
+from farmops.selling.models import BoxCount, MarketDay, Outlet, StandingOrder
 from farmops.waiting.models import DoNotCut
 
+# What is worked out when somebody asks for it, before its pages have something to show.
+BUTTONS = ("pick-list", "work-out-sowings", "market-advice", "look-back-worked-out")
+DONE = 303
 # Not pages of the farm's records: doors that open once, and reckonings over a sheet that somebody dropped in.
 NOT_OF_RECORDS = frozenset(
     {"first-account", "account", "phone-in", "notebook", "notebook-kept", "notebook-paper", "notebook-pdf",
@@ -48,12 +52,12 @@ class Found:
     left_out: dict[str, str]
 
 
-def find_pages(browsers: Mapping[str, Browser]) -> Found:
-    """Ask each address once, as a phone and else as the office; those that only take posts say no."""
+def find_pages(browsers: Mapping[str, Browser], only: Container[str] | None = None) -> Found:
+    """Ask each address, or `only` those of these names, as a phone and else as the office; who takes posts says no."""
     found = Found({}, {})
     for pattern in patterns(get_resolver()):
         name = str(pattern.name)
-        if name in NOT_OF_RECORDS or name in found.pages:
+        if name in NOT_OF_RECORDS or name in found.pages or (only is not None and name not in only):
             continue
         missing = [part for part in pattern.pattern.converters if (name, part) not in SPECIAL and part not in USUAL]
         if missing:
@@ -70,6 +74,25 @@ def patterns(within: URLResolver) -> Iterator[URLPattern]:
             yield from patterns(one)
         elif one.name:
             yield one
+
+
+def press(name: str, browser: Browser) -> float:
+    """Press the button at an address that takes nothing but being pressed; the seconds of this process it took.
+
+    Raises
+    ------
+    ArithmeticError
+        If it did not do it.
+    """
+    pattern = next(one for one in patterns(get_resolver()) if one.name == name)
+    parts = {part: SPECIAL.get((name, part), USUAL.get(part, _nothing))() for part in pattern.pattern.converters}
+    address = reverse(name, kwargs={**pattern.default_args, **parts})
+    started = time.process_time()
+    answer = browser.post(address, {})
+    seconds = time.process_time() - started
+    if answer.status != DONE:
+        raise ArithmeticError(f"pressing {name} was answered with {answer.status}")
+    return seconds
 
 
 def _look(pattern: URLPattern, browsers: Mapping[str, Browser], found: Found) -> None:
@@ -157,6 +180,18 @@ def _person() -> int | None:
     return Person.objects.order_by("pk").values_list("pk", flat=True).first()
 
 
+def _order() -> int | None:
+    return StandingOrder.objects.live().order_by("pk").values_list("pk", flat=True).first()
+
+
+def _boxes() -> int | None:
+    return BoxCount.objects.live().order_by("pk").values_list("pk", flat=True).first()
+
+
+def _market() -> int | None:
+    return Outlet.objects.markets().order_by("pk").values_list("pk", flat=True).first()
+
+
 def _listed_variety() -> int | None:
     shown = known_list()
     return shown.lines[0].variety.pk if shown and shown.lines else Variety.objects.values_list("pk", flat=True).first()
@@ -177,6 +212,10 @@ SPECIAL: dict[tuple[str, str], Callable[[], object]] = {
     ("pick-sheet-pdf", "number"): _sheet,
     ("person", "number"): _person,
     ("lift-wait", "number"): _wait,
+    ("order", "number"): _order,
+    ("boxes", "number"): _boxes,
+    ("outlet", "number"): _market,
+    ("outlet-closed", "number"): _market,
     ("sowing-line", "variety"): _listed_variety,
     ("sowing-line", "monday"): _listed_monday,
 }

@@ -18,7 +18,7 @@ def worker(phone_client, office_client):
     moved(a_planting(a_variety()).stays.get(), "N-1", 36, date(2026, 3, 30))
     found = Worker()
     found.browsers = browsers(phone_client, office_client)
-    found.pages = find_pages(found.browsers).pages
+    found.pages = find_pages(found.browsers, ("due-now", "day-book")).pages
     return found
 
 

@@ -20,15 +20,18 @@ def run(*arguments):
 @pytest.mark.season
 @pytest.mark.real_time
 def test_the_answer_keeps_to_its_schema_and_progress_goes_elsewhere():
-    asked = ("bare:who-works", "queries:due-now", "queries:due-now after an entry")
+    asked = ("bare:who-works", "queries:due-now", "queries:due-now after an entry", "sizing:rows of demo farm",
+             "cold:bytes")  # fmt: skip
     out, err = run("--json", "--years", "2", "--only", *asked)
     answer = json.loads(out)
     jsonschema.validate(answer, SCHEMA, cls=jsonschema.Draft202012Validator)
     assert [row["name"] for row in answer["rows"]] == list(asked)
     assert [line.split("  ")[0] for line in err.splitlines()[: len(asked)]] == list(asked)
-    bare, standing, anew = answer["rows"]
+    bare, standing, anew, rows, cold = answer["rows"]
     assert (bare["unit"], bare["limit"], standing["limit"], standing["against"]) == ("s", 2, 1, 15)
     assert 0 < standing["measured"] < anew["measured"]
+    assert rows["ok"]
+    assert 10_000 < cold["measured"] <= cold["against"] == 150_000
 
 
 @pytest.mark.parametrize(
