@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from farmops import clock
-from farmops.exchange.views.look_back_page import lines_of, look_back_answer, with_charts
+from farmops.exchange.views.look_back_page import lines_of, look_back_answer, sown_as, with_charts
 from farmops.farm.models import Farm
 from farmops.paper.legible import legible
 from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
@@ -102,7 +102,7 @@ def work_out_look_back() -> None:
         back = look_back(farm_rows(since=today - HISTORY), today)
         if back is None:
             raise NothingKnown
-        answer, all_days = look_back_answer(back, lines_of(back), old)
+        answer, all_days = look_back_answer(back, lines_of(back), sown_as(), old)
         beside.update(all_days)
         return answer
 

@@ -1,5 +1,6 @@
 """The look back as it is kept: words and figures of the notebook's page, from the farm's own records."""
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import date
@@ -14,6 +15,7 @@ from farmops.exchange.views.notebook_page.gaps import tells_little, unknown
 from farmops.exchange.views.notebook_page.headline import compost_shown, market_sums, running_out_shown, timed_words
 from farmops.exchange.views.notebook_page.items import by_name, market_block, worth_most
 from farmops.exchange.views.notebook_page.sums import LAST_DAYS, days_by_item, last_days
+from farmops.growing.models import ItemPart
 from farmops.planning.bringing import ItemOutlook, MarketOutlook
 from farmops.planning.look_back import LookBack
 from farmops.planning.stored_answers import Json, Stored
@@ -32,7 +34,18 @@ def lines_of(back: LookBack) -> dict[LineKey, Line]:
     return {(market, day, item): (day_number, line) for market, day, item, day_number, line in found}
 
 
-def look_back_answer(back: LookBack, lines: Mapping[LineKey, Line], old: Stored | None) -> tuple[Json, Json]:
+def sown_as() -> dict[str, list[list[object]]]:
+    """What each item is made of: number and name of its varieties. One query."""
+    found: dict[str, list[list[object]]] = defaultdict(list)
+    parts = ItemPart.objects.order_by("pk").values_list("item__name", "variety", "variety__name")
+    for item, variety, name in parts:
+        found[item].append([variety, name])
+    return found
+
+
+def look_back_answer(
+    back: LookBack, lines: Mapping[LineKey, Line], made_of: Mapping[str, list[list[object]]], old: Stored | None
+) -> tuple[Json, Json]:
     """The page, and every day of every item, as they are kept."""
     outlook, economics = back.outlook, dict(back.economics)
     places = sorted({(day.record.market, day.record.item) for day in outlook.back.days})
@@ -46,7 +59,8 @@ def look_back_answer(back: LookBack, lines: Mapping[LineKey, Line], old: Stored 
         for shown, item in zip(block.items, by_name(market.items), strict=True):
             key = f"{market.market}|{item.item}"
             days[key] = _days(item, of_item.get(item.item, []), lines)
-            items.append(_item(shown, item, market, key, days[key], before.get(key)))
+            of_it = _item(shown, item, market, key, days[key], before.get(key))
+            items.append({**of_it, "sown_as": made_of.get(item.item, [])})
         blocks.append({"name": block.name, "line": _next(market, block.line, back), "top": block.top, "items": items})
     answer = {
         "first": back.first.isoformat(),

@@ -55,13 +55,17 @@ def test_three_saturdays_two_of_them_sold_out(office_client):
 
 
 def test_each_day_leads_to_where_its_times_can_be_put_right(office_client):
-    a_sown_farm()
+    variety, _item = a_sown_farm()
     page = work_out(office_client)
     lines = MarketLine.objects.order_by("market_day__held_on")
     to_days = [(f"/markets/{line.market_day_id}/stall/#more-{line.pk}", words) for line, words in zip(
         lines, ("Sat 18 Apr", "Sat 25 Apr", "Sat 2 May"), strict=True)]  # fmt: skip
     all_days = "/look-back/days/?market=Quay&item=butterhead%20lettuce"
-    assert links_of(page, "inline-link") == [*to_days, (all_days, "All 3 days that were looked back at")]
+    assert links_of(page, "inline-link") == [
+        *to_days,
+        (all_days, "All 3 days that were looked back at"),
+        (f"/sowing-list/#line-{variety.pk}", "green butterhead"),
+    ]
     days = office_client.get(all_days)
     assert links_of(days, "inline-link") == [(BACK, "Look back"), *to_days]
     assert "Sat 18 Apr 11:40 48 0" in text_of(days)

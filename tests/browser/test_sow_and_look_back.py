@@ -1,0 +1,67 @@
+"""From a sold-out time put right to the line of the sowing list it leads to, and on to sowing it."""
+
+import re
+from collections.abc import Generator
+from datetime import UTC, datetime
+
+import pytest
+import time_machine
+from django.test import Client
+from playwright.sync_api import Page, expect
+
+from tests.planning.sown_farm import a_sown_farm
+
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.real_time]
+
+
+@pytest.fixture
+def monday() -> Generator[None]:
+    """Monday 4 May 2026, nine o'clock on the farm; the clock goes on."""
+    with time_machine.travel(datetime(2026, 5, 4, 13, tzinfo=UTC), tick=True):
+        yield
+
+
+def work_out(page: Page) -> None:
+    page.get_by_role("button", name=re.compile("^Work it out")).click()
+    expect(page.get_by_role("status").get_by_text("Worked out from all that is written down.")).to_be_visible(
+        timeout=60_000
+    )
+
+
+def fits(page: Page) -> bool:
+    return bool(page.evaluate("document.documentElement.scrollWidth <= innerWidth"))
+
+
+@pytest.mark.parametrize("size", ["phone", "laptop"])
+def test_a_time_put_right_changes_the_line_it_leads_to(
+    request: pytest.FixtureRequest, monday: None, office_client: Client, size: str
+) -> None:
+    page: Page = request.getfixturevalue(size)
+    a_sown_farm()
+    (session,) = office_client.cookies.values()
+    page.context.add_cookies(
+        [{"name": session.key, "value": session.value, "url": request.getfixturevalue("live_server").url}]
+    )
+    page.goto("/sowing-list/")
+    work_out(page)
+    expect(
+        page.get_by_text("59.2 heads wanted in week 27 to week 28 for Quay; nothing else is coming.")
+    ).to_be_visible()
+    assert fits(page)
+
+    page.goto("/look-back/")
+    work_out(page)
+    page.get_by_text(re.compile("^Why ")).click()
+    assert fits(page)
+    page.get_by_role("link", name="Sat 25 Apr").click()
+    page.get_by_text("5 min ago, more").click()
+    page.get_by_label("Sold out at").fill("09:00")
+    page.get_by_role("button", name="Sold out then").click()
+    expect(page.get_by_text("butterhead lettuce sold out at 09:00")).to_be_visible()
+
+    page.goto("/sowing-list/")
+    expect(page.get_by_text("1 entry since: work it out again.")).to_be_visible()
+    work_out(page)
+    expect(page.get_by_text(re.compile("^wanted 59.2 → 6[0-9.]+ heads$"))).to_be_visible()
+    page.get_by_role("button", name=re.compile("start$")).click()
+    expect(page).to_have_url(re.compile(r"/plantings/[^/]+/sow/\?next=/sowing-list/$"))
