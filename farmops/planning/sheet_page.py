@@ -184,7 +184,7 @@ def _pack_row(line: PickLine) -> PackRow:
     return PackRow(
         item=line.item.name if line.item else "",
         amount=with_unit(line.packed, unit, places),
-        for_whom=[(outlet, figure(got, unit, places)) for outlet, got, _missing in line.for_whom],
+        for_whom=[(outlet, figure(got, unit, places)) for outlet, got, _missing in line.for_whom if got],
         short=short,
         words=line.words,
     )

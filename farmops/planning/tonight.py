@@ -258,7 +258,9 @@ def _pack_line(rows: FarmRows, answer: PickList, line: ItemLine, tables: _Tables
         ]
         for outlet, day in order
     ]
-    mixes = [mix_in_words(mix) for mix in answer.mixes if mix.item.item == line.item.item]
+    words = [mix_in_words(mix) for mix in answer.mixes if mix.item.item == line.item.item]
+    if line.blocked and not line.made:
+        words = [_("what it is made of must not be cut yet: see DO NOT CUT")]
     return PickLine(
         item=tables.items[line.item.item],
         amount=0,
@@ -267,7 +269,7 @@ def _pack_line(rows: FarmRows, answer: PickList, line: ItemLine, tables: _Tables
         packed_unit=unit,
         short=sum(short for _outlet, _got, short in for_whom),
         for_whom=for_whom,
-        words="; ".join(mixes)[:LONGEST_WORDS],
+        words="; ".join(words)[:LONGEST_WORDS],
     )
 
 

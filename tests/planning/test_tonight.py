@@ -142,7 +142,22 @@ def test_what_must_not_be_cut_is_off_and_named(lettuce):
     an_order(a_buyer("Inn"), an_item(lettuce), 15)
     lines = made()
     assert cuts(lines) == [("N-2", "P26-002", 15)]
+    assert words(lines, Part.PACK) == [""]
     assert words(lines, Part.OFF) == ["green butterhead: P26-001 in N-1 before Thu 7 May, 09:00 (soap spray)"]
+
+
+def test_an_item_none_of_which_may_be_cut_says_why_it_is_nothing(lettuce):
+    waiting = ready(lettuce, "P26-001", "N-1")
+    DoNotCut.objects.create(planting=waiting, reason="ask about the label", entry=an_entry("wait", job="wait"))
+    an_order(a_buyer("Inn"), an_item(lettuce), 15)
+    lines = made()
+    assert (cuts(lines), words(lines, Part.PACK)) == (
+        [],
+        ["what it is made of must not be cut yet: see DO NOT CUT"],
+    )
+    assert words(lines, Part.OFF) == [
+        "green butterhead: P26-001 in N-1 (ask about the label: days to wait not noted; read the label first)"
+    ]
 
 
 def test_it_says_who_goes_short_by_how_much(lettuce):
