@@ -42,4 +42,4 @@ def test_money_is_shown_to_whom_it_may_concern_before_the_password_too(rf):
 def test_the_demo_says_as_whom_one_acts(settings):
     settings.DEMO = True
     page = " ".join(Client().get("/people/").content.decode().split())
-    assert "on this computer you act as its grower, Odile, without a password." in page
+    assert "An invented farm, on days of its own. You act as its grower, Odile, without a password." in page
