@@ -62,6 +62,8 @@ class Batch:
         Plantings of which plants came, moved or left; those in the tables are locked and looked at again.
     emptied : list of (Standing, NewRow)
         Stays of the tables whose last plants leave, and the row that says so.
+    stopped : set of keys
+        Lots that were stopped, for they hold what was cut inside a wait.
     """
 
     now: datetime
@@ -70,6 +72,7 @@ class Batch:
     entries: dict[int, Entry] = field(default_factory=dict)
     followed: list[Followed] = field(default_factory=list)
     emptied: list[tuple[Standing, NewRow[Row]]] = field(default_factory=list)
+    stopped: set[int | None] = field(default_factory=set)
 
     def add(self, row: models.Model, made_of: NewRow[Row]) -> None:
         self.rows[type(row)].append(row)

@@ -17,6 +17,10 @@ def said_of(read: TakenIn, *, dry_run: bool = False) -> str:
         lines.append(ngettext("%(n)d loss has no place: nobody said where the plants stood.",
                               "%(n)d losses have no place: nobody said where the plants stood.",
                               read.without_place) % {"n": read.without_place})  # fmt: skip
+    if read.lots_stopped:
+        lines.append(ngettext("%(n)d lot is stopped: it was cut inside a wait.",
+                              "%(n)d lots are stopped: they were cut inside a wait.",
+                              read.lots_stopped) % {"n": read.lots_stopped})  # fmt: skip
     if dry_run:
         lines.append(_("Nothing was written."))
     return "\n".join(lines)

@@ -7,13 +7,15 @@ from django.db import models, transaction
 from django.db.models import Count, Max
 from django.utils.translation import gettext as _
 
+from farmops.exchange.inside_waits import picks_inside_waits
 from farmops.exchange.read_sheets.batch import IN_ORDER, Batch
 from farmops.growing.balance import balances, lock_plantings
 from farmops.growing.models import Leaving, Planting, Stay
-from farmops.harvest.lot_of_the_day import lot_code
+from farmops.harvest.lot_of_the_day import lot_code, stop_lot
 from farmops.harvest.models import Lot, Pick
 from farmops.journal.models import Change, Entry
 from farmops.planning.rows import Fault
+from farmops.waiting.models import DoNotCut, Treatment
 
 State = tuple[object, ...]
 
@@ -54,6 +56,7 @@ def store(batch: Batch, head: Entry, before: State, touched: Sequence[Planting])
                 _write(model, rows)
         _empty_stays(batch)
         _over_by_share(batch)
+        _stop_lots(batch, head)
 
 
 def _write(model: type[models.Model], rows: Sequence[models.Model]) -> None:
@@ -100,6 +103,17 @@ def _over_by_share(batch: Batch) -> None:
         changes.append(Change(entry_id=entry, table="growing.stay", row=stay.pk, column="is_over", old=False, new=True))
     Stay.objects.filter(pk__in=[change.row for change in changes]).update(is_over=True)
     Change.objects.bulk_create(changes)
+
+
+def _stop_lots(batch: Batch, head: Entry) -> None:
+    """What was cut inside a wait may not go out: picks read now, and all of them where waits were read now."""
+    picks = Pick.objects.live().filter(lot__stopped_at=None)
+    if not (batch.rows.get(Treatment) or batch.rows.get(DoNotCut)):
+        picks = picks.filter(entry__pk__gt=head.pk) if batch.rows.get(Pick) else picks.none()
+    for pick, wait in picks_inside_waits(picks):
+        if pick.lot is not None and pick.lot_id not in batch.stopped:
+            stop_lot(head, pick.lot, batch.now, _("cut inside a wait: %(reason)s") % {"reason": wait.reason})
+            batch.stopped.add(pick.lot_id)
 
 
 def broken_rules(batch: Batch) -> list[Fault]:

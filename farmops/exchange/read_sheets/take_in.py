@@ -48,6 +48,7 @@ class TakenIn:
     added: Mapping[str, int]
     there: Mapping[str, int]
     without_place: int = 0
+    lots_stopped: int = 0
     entry: Entry | None = field(default=None, compare=False)
 
 
@@ -172,4 +173,4 @@ def _head(read: _Read, now: datetime, by: Person | None) -> Entry:
 
 def _taken_in(read: _Read, entry: Entry | None) -> TakenIn:
     without_place = sum(len(one.nowhere) for one in read.batch.followed)
-    return TakenIn(read.found.added, dict(read.found.there), without_place, entry)
+    return TakenIn(read.found.added, dict(read.found.there), without_place, len(read.batch.stopped), entry)

@@ -92,6 +92,17 @@ def test_two_true_crates_of_one_weight_both_count_and_join_one_lot(tmp_path):
     assert StockMove.objects.count() == 0  # what a sheet tells of was sold or eaten long ago
 
 
+def test_what_was_cut_inside_a_wait_is_in_a_stopped_lot_whichever_came_first(tmp_path):
+    read = read_sheets(write_grown(tmp_path / "farm"), now=NOW)  # hail: P-1 in F-1 not before 6 May, cut on 1 May
+    assert said_of(read).splitlines()[-1] == "1 lot is stopped: it was cut inside a wait."
+    stopped = Lot.objects.exclude(stopped_at=None)
+    assert [(lot.planting.code, lot.stopped_because) for lot in stopped] == [("P-1", "cut inside a wait: hail")]
+    spray = "planting,ended,product,job,harvest_days\nP-2,2026-04-18,soap,spray,3"
+    later = read_sheets(write_only(tmp_path / "more", waiting=spray), now=NOW)  # cut on 20 April, read in before
+    assert later.lots_stopped == 1
+    assert Lot.objects.get(planting__code="P-2").stopped_because == "cut inside a wait: soap"
+
+
 def test_the_same_file_twice_adds_nothing_and_says_so(tmp_path):
     folder = write_grown(tmp_path)
     read_sheets(folder, now=NOW)
