@@ -32,33 +32,37 @@ def fits(page: Page) -> bool:
     return bool(page.evaluate("document.documentElement.scrollWidth <= innerWidth"))
 
 
+def sign_in(page: Page, client: Client, address: str) -> None:
+    (session,) = client.cookies.values()
+    page.context.add_cookies([{"name": session.key, "value": session.value, "url": address}])
+
+
+def put_right(page: Page, day: str, time: str) -> None:
+    """From the look back to the day, and there to the time."""
+    page.goto("/look-back/")
+    work_out(page)
+    page.get_by_text(re.compile("^Why ")).click()
+    assert fits(page)
+    page.get_by_role("link", name=day).click()
+    page.get_by_text("5 min ago, more").click()
+    page.get_by_label("Sold out at").fill(time)
+    page.get_by_role("button", name="Sold out then").click()
+    expect(page.get_by_text(f"butterhead lettuce sold out at {time}")).to_be_visible()
+
+
 @pytest.mark.parametrize("size", ["phone", "laptop"])
 def test_a_time_put_right_changes_the_line_it_leads_to(
     request: pytest.FixtureRequest, monday: None, office_client: Client, size: str
 ) -> None:
     page: Page = request.getfixturevalue(size)
+    sign_in(page, office_client, request.getfixturevalue("live_server").url)
     a_sown_farm()
-    (session,) = office_client.cookies.values()
-    page.context.add_cookies(
-        [{"name": session.key, "value": session.value, "url": request.getfixturevalue("live_server").url}]
-    )
     page.goto("/sowing-list/")
     work_out(page)
-    expect(
-        page.get_by_text("59.2 heads wanted in week 27 to week 28 for Quay; nothing else is coming.")
-    ).to_be_visible()
+    wanted = "59.2 heads wanted in week 27 to week 28 for Quay; nothing else is coming."
+    expect(page.get_by_text(wanted)).to_be_visible()
     assert fits(page)
-
-    page.goto("/look-back/")
-    work_out(page)
-    page.get_by_text(re.compile("^Why ")).click()
-    assert fits(page)
-    page.get_by_role("link", name="Sat 25 Apr").click()
-    page.get_by_text("5 min ago, more").click()
-    page.get_by_label("Sold out at").fill("09:00")
-    page.get_by_role("button", name="Sold out then").click()
-    expect(page.get_by_text("butterhead lettuce sold out at 09:00")).to_be_visible()
-
+    put_right(page, "Sat 25 Apr", "09:00")
     page.goto("/sowing-list/")
     expect(page.get_by_text("1 entry since: work it out again.")).to_be_visible()
     work_out(page)
