@@ -1,7 +1,7 @@
 """An earlier pick as it was typed, for putting it right: the form comes filled with the very same text."""
 
 from collections.abc import Mapping
-from datetime import date, time
+from datetime import datetime, time
 
 from farmops.core.quantities import from_nanograms
 from farmops.growing.models import Planting
@@ -11,7 +11,7 @@ from farmops.harvest.picks_of import mass_unit_of
 from farmops.planning.pick_page import PickPage, pick_page
 
 
-def correction_of(old: Pick, typed_code: str, today: date) -> tuple[Planting, PickPage]:
+def correction_of(old: Pick, typed_code: str, now: datetime) -> tuple[Planting, PickPage]:
     """The planting it is now said to be (the old one where that code is unknown), and the page for it."""
     picks = _picks_with(old)
     plantings = Planting.objects.select_related("variety", "schedule")
@@ -19,7 +19,7 @@ def correction_of(old: Pick, typed_code: str, today: date) -> tuple[Planting, Pi
     planting = planting or plantings.get(pk=picks[0].planting_id)
     unit = "" if old.count is None else old.count_unit
     asked = {"amount": "1", "unit": unit or mass_unit_of(old)}
-    return planting, pick_page(planting, asked, today, keep=picks)
+    return planting, pick_page(planting, asked, now, keep=picks)
 
 
 def as_typed(old: Pick) -> Mapping[str, object]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from django.db.models import Avg, Q
 from django.utils.translation import gettext as _
@@ -11,15 +11,14 @@ from farmops.core.quantities import NG, is_mass, unit_name
 from farmops.growing.models import Planting, Stay, Walk
 from farmops.harvest.forms import PickForm
 from farmops.harvest.models import Pick
-from farmops.harvest.pick_crop import CutFrom, pick_crop
+from farmops.harvest.pick_crop import CutFrom, cut_at, pick_crop
 from farmops.journal.deed import Done, Saying
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
 from farmops.planning.from_tables import growing_rows
-from farmops.planning.picking import Blocked, blocked_on, free_from
-from farmops.planning.rows import FarmRows
 from farmops.planning.standing import OWN_DAYS, growing_of
 from farmops.waiting.models import DoNotCut, Treatment
+from farmops.waiting.waits_for import Wait, Waits, waits_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,11 @@ def note_pick(saying: Saying, planting: Planting, form: PickForm) -> Done:
         raise Refused(_("This pick was read from a sheet together with others. It cannot be put right here by itself."))
     others = [(other, share) for other, share in form.in_the_crate if other.pk != planting.pk]
     parts = cut_from(
-        [(planting, typed["parts"] or 1), *others], day=saying.day, stay=form.chosen_stay, corrects=saying.corrects
+        [(planting, typed["parts"] or 1), *others],
+        day=saying.day,
+        moment=cut_at(saying, form.minute),
+        stay=form.chosen_stay,
+        corrects=saying.corrects,
     )
     usual = usual_of(planting, saying.corrects)
     return pick_crop(
@@ -59,7 +62,12 @@ def note_pick(saying: Saying, planting: Planting, form: PickForm) -> Done:
 
 
 def cut_from(
-    parts: Sequence[tuple[Planting, int]], *, day: date, stay: Stay | None = None, corrects: Entry | None = None
+    parts: Sequence[tuple[Planting, int]],
+    *,
+    day: date,
+    moment: datetime,
+    stay: Stay | None = None,
+    corrects: Entry | None = None,
 ) -> list[CutFrom]:
     """The plantings of one crate with what is known of each on that day; the first may say where it was cut.
 
@@ -67,34 +75,41 @@ def cut_from(
     ----------
     parts : sequence of (Planting, share)
     day : date
+    moment : datetime
+        When it was cut: waits that were over by then are over.
     stay : Stay or None
     corrects : Entry or None
         The pick that is replaced; it tells nothing of when the planting was ready.
     """
-    plantings = {planting.code: planting for planting, _share in parts}
-    proven = _proven_ready(plantings.values(), day, corrects)
-    open_ones = [planting for planting in plantings.values() if planting.pk not in proven]
-    if not open_ones and not _may_have_to_wait(plantings.values()):
-        plain = [CutFrom(planting=planting, share=share) for planting, share in parts]
-        return [replace(plain[0], stay=stay), *plain[1:]]
-    varieties = [planting.variety_id for planting in open_ones]
-    only = Q(pk__in=[planting.pk for planting in plantings.values()])
-    if varieties:  # how long the variety really takes here, is told by its other plantings
-        only |= Q(variety__in=varieties, sown_on__gte=day - timedelta(days=OWN_DAYS))
-    rows = growing_rows(only=only)
-    growing = growing_of(rows, day)
-    ready = {planting.key: outlook.ready for planting, outlook in zip(growing.plantings, growing.outlooks, strict=True)}
-    waits = {one.planting: one for one in blocked_on(rows, growing.plantings, day)}
+    plantings = [planting for planting, _share in parts]
+    ready = _ready_on(plantings, day, corrects)
+    waits = waits_for(plantings, moment) if _may_have_to_wait(plantings) else {}
     found = []
-    for planting, share in parts:
-        one = CutFrom(planting=planting, share=share)
-        wait = waits.get(planting.code) or _wait_by_name(rows, planting.code, day)
-        if planting.pk not in proven:
-            one = replace(one, ready_on=ready.get(planting.code))
-        if wait is not None:
-            one = replace(one, wait_until=wait.until, wait_reason=wait.product)
-        found.append(one)
-    return [replace(found[0], stay=stay), *found[1:]]
+    for number, (planting, share) in enumerate(parts):
+        where = stay if number == 0 else None
+        wait = _longest(waits.get(planting.pk), where)
+        found.append(
+            CutFrom(
+                planting=planting,
+                stay=where,
+                share=share,
+                ready_on=ready.get(planting.pk),
+                wait_until=wait.until if wait else None,
+                wait_reason=wait.reason if wait else "",
+            )
+        )
+    return found
+
+
+def _longest(waits: Waits | None, stay: Stay | None) -> Wait | None:
+    """The wait that counts where it is cut: of all that stands in that space, or of any where nobody says which."""
+    if waits is None:
+        return None
+    if stay is None:
+        return waits.longest()
+    here = Stay.objects.filter(planting=stay.planting_id, space=stay.space_id).values_list("pk", flat=True)
+    found = [wait for key in here if (wait := waits.longest(key)) is not None]
+    return max(found, key=lambda wait: wait.last_first, default=waits.longest(stay.pk))
 
 
 def _may_have_to_wait(plantings: Iterable[Planting]) -> bool:
@@ -105,16 +120,21 @@ def _may_have_to_wait(plantings: Iterable[Planting]) -> bool:
     return waits.exists() or Treatment.objects.live().filter(treated).exists()
 
 
-def _wait_by_name(rows: FarmRows, code: str, day: date) -> Blocked | None:
-    """The longest wait that names the planting: of one whose growth cannot be followed, too, nothing is overlooked."""
-    found = [
-        Blocked(code, "", (), free_from(row, rows.the_farm.time_zone), row.product)
-        for row in rows.waiting
-        if row.planting == code and row.ended <= day
-    ]
-    unknown = [one for one in found if one.until is None]
-    known = [one for one in found if one.until is not None]
-    return unknown[0] if unknown else max(known, key=lambda one: (one.until, one.product), default=None)
+def _ready_on(plantings: Sequence[Planting], day: date, corrects: Entry | None) -> dict[int, date]:
+    """The first good day of those that nothing has proven ready by then."""
+    proven = _proven_ready(plantings, day, corrects)
+    open_ones = {planting.code: planting for planting in plantings if planting.pk not in proven}
+    if not open_ones:
+        return {}
+    # How long the variety really takes here, is told by its other plantings.
+    siblings = Q(variety__in={one.variety_id for one in open_ones.values()}, sown_on__gte=day - timedelta(OWN_DAYS))
+    rows = growing_rows(only=siblings | Q(code__in=list(open_ones)))
+    growing = growing_of(rows, day)
+    return {
+        open_ones[planting.key].pk: outlook.ready
+        for planting, outlook in zip(growing.plantings, growing.outlooks, strict=True)
+        if planting.key in open_ones and outlook.ready is not None
+    }
 
 
 def _proven_ready(plantings: Iterable[Planting], day: date, corrects: Entry | None) -> set[int]:

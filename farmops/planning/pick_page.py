@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass, read_amount, unit_name
+from farmops.farm.days import farm_day, farm_zone
 from farmops.farm.models import Farm
 from farmops.growing.models import Planting, Schedule, Stay
 from farmops.growing.natural_order import natural_key, walking_key
@@ -15,7 +16,7 @@ from farmops.harvest.amounts_shown import MANY, figure
 from farmops.harvest.forms import PickForm
 from farmops.harvest.models import CrateKind, Pick, PickLine
 from farmops.harvest.pick_sheets import done_of
-from farmops.waiting.models import DoNotCut
+from farmops.waiting.waits_for import in_words, waits_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ class PickPage:
     stays: tuple[Stay, ...]
     others: tuple[Planting, ...]
     crate_kinds: tuple[CrateKind, ...]
-    waits: tuple[DoNotCut, ...]
+    waits: tuple[str, ...]
     listed: Listed | None
     by_weight: bool
     is_metric: bool
@@ -80,7 +81,7 @@ class PickPage:
         return form
 
 
-def pick_page(planting: Planting, asked: Mapping[str, str], today: date, *, keep: Sequence[Pick] = ()) -> PickPage:
+def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, keep: Sequence[Pick] = ()) -> PickPage:
     """Gather it; the same few queries however much grows.
 
     Parameters
@@ -89,10 +90,11 @@ def pick_page(planting: Planting, asked: Mapping[str, str], today: date, *, keep
         With variety and schedule.
     asked : mapping
         `amount`, `unit` and `stay` of the line one came from; without them the day's pick list is asked.
-    today : date
+    now : datetime
     keep : sequence of Pick
         Picks to be put right: their plantings and places can be chosen again, whatever became of them.
     """
+    today = farm_day(now)
     standing = _standing_of_the_crop(planting)
     kept = [pick.stay for pick in keep if pick.stay is not None]
     here = [stay for stay in (*kept, *standing) if stay.planting_id == planting.pk]
@@ -118,7 +120,7 @@ def pick_page(planting: Planting, asked: Mapping[str, str], today: date, *, keep
         stays=stays,
         others=tuple(sorted(others.values(), key=lambda other: natural_key(other.code))),
         crate_kinds=tuple(sorted(CrateKind.objects.all(), key=lambda kind: natural_key(kind.name))),
-        waits=tuple(DoNotCut.objects.in_force().filter(planting=planting).order_by("pk")),
+        waits=tuple(in_words(wait, farm_zone()) for wait in waits_for([planting], now)[planting.pk].of()),
         listed=listed,
         by_weight=by_weight,
         is_metric=is_metric,

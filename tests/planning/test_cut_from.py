@@ -26,7 +26,7 @@ def lettuce():
 
 
 def known(planting, **other):
-    return cut_from([(planting, 1)], day=TODAY, **other)[0]
+    return cut_from([(planting, 1)], **{"day": TODAY, "moment": NOW, **other})[0]
 
 
 def test_it_is_ready_by_its_schedule_until_something_says_otherwise(lettuce):
@@ -46,14 +46,31 @@ def test_waits_are_those_of_the_list(lettuce):
     until = NOW + timedelta(days=2)
     DoNotCut.objects.create(planting=lettuce, before=until, reason="soap", entry=an_entry("wait"))
     assert (known(lettuce).wait_until, known(lettuce).wait_reason) == (until, "soap")
-    # A dip on the shelf goes with the plants into the channel: fourteen days from the end of 21 April.
+    # A dip on the shelf goes with the plants into the channel: sixteen days from the end of 21 April.
     shelf = lettuce.stays.order_by("pk").first().space
-    dip = {"space": shelf, "ended_on": date(2026, 4, 21), "harvest_days": 14, "product": "dip"}
+    dip = {"space": shelf, "ended_on": date(2026, 4, 21), "harvest_days": 16, "product": "dip"}
     Treatment.objects.create(**dip, entry=an_entry("dip"))
-    longest = datetime(2026, 5, 6, 13, tzinfo=UTC)
-    assert known(lettuce).wait_until == max(until, longest)
+    assert (known(lettuce).wait_until, known(lettuce).wait_reason) == (datetime(2026, 5, 8, 4, tzinfo=UTC), "dip")
     Treatment.objects.create(**{**dip, "harvest_days": None, "product": "no label"}, entry=an_entry("no label"))
-    assert (known(lettuce).wait_until, known(lettuce).wait_reason) == (None, "no label")
+    assert (known(lettuce).wait_until, known(lettuce).wait_reason) == (None, "no label, days to wait not known")
+
+
+def test_a_wait_of_one_place_stops_only_what_is_cut_there(lettuce):
+    """Half of them went on to N-2 before anything was said of N-1; nobody says where it is cut: it may be there."""
+    here = lettuce.stays.get(space__name="N-1")
+    there = moved(here, "N-2", 36, date(2026, 5, 2))
+    until = NOW + timedelta(days=2)
+    DoNotCut.objects.create(planting=lettuce, stay=here, before=until, reason="soap", entry=an_entry("wait"))
+    found = [known(lettuce, stay=stay).wait_until for stay in (here, there, None)]
+    assert found == [until, None, until]
+    again = moved(there, "N-1", 10, date(2026, 5, 3))  # among those that wait
+    assert known(lettuce, stay=again).wait_until == until
+
+
+def test_a_wait_that_is_over_when_it_was_cut_is_over(lettuce):
+    DoNotCut.objects.create(planting=lettuce, before=NOW, reason="soap", entry=an_entry("wait"))
+    assert known(lettuce).wait_reason == ""
+    assert known(lettuce, moment=NOW - timedelta(minutes=1)).wait_reason == "soap"
 
 
 def test_a_wait_that_names_a_planting_holds_where_its_growth_cannot_be_followed():
@@ -68,7 +85,7 @@ def test_a_wait_that_names_a_planting_holds_where_its_growth_cannot_be_followed(
 
 def test_of_several_plantings_each_has_its_own(lettuce):
     other = a_planting(lettuce.variety, "L-9", sown=date(2026, 2, 1))
-    found = cut_from([(lettuce, 2), (other, 1)], day=TODAY, stay=lettuce.stays.last())
+    found = cut_from([(lettuce, 2), (other, 1)], day=TODAY, moment=NOW, stay=lettuce.stays.last())
     assert [(part.planting, part.share, part.stay) for part in found] == [
         (lettuce, 2, lettuce.stays.last()),
         (other, 1, None),
@@ -86,7 +103,7 @@ def test_it_asks_as_often_for_many_plantings_as_for_few(lettuce, django_assert_n
     for number in range(plantings):
         a_planting(lettuce.variety, f"P-{number}")
     lettuce = Planting.objects.get(pk=lettuce.pk)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(16):
         known(lettuce)
 
 

@@ -18,7 +18,7 @@ from farmops.planning.pick_page import pick_page
 def pick(request: HttpRequest, code: str) -> HttpResponse:
     planting = get_object_or_404(Planting.objects.select_related("variety", "schedule"), code__iexact=code)
     today = clock.today()
-    page = pick_page(planting, request.GET.dict(), today)
+    page = pick_page(planting, request.GET.dict(), clock.now())
     form = page.form(request.POST if request.method == "POST" else None, next=request.GET.get("next", ""))
     return answer_job(
         request,
@@ -34,8 +34,7 @@ def pick(request: HttpRequest, code: str) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def correct(request: HttpRequest, number: int) -> HttpResponse:
     old = get_object_or_404(Pick.objects.select_related("entry__corrected_by", "planting__variety"), pk=number)
-    today = clock.today()
-    planting, page = correction_of(old, request.POST.get("planting", ""), today)
+    planting, page = correction_of(old, request.POST.get("planting", ""), clock.now())
     typed = request.POST if request.method == "POST" else None
     form = page.form(typed, next=request.GET.get("next", ""), **as_typed(old))
     return answer_job(
