@@ -3,7 +3,7 @@
 from django.utils.translation import gettext as _
 
 from farmops.selling.at_stall import odd_in_words
-from farmops.selling.market_facts import Kind, KnownLine
+from farmops.selling.market_facts import Kind, KnownLine, place_in_words
 from farmops.selling.typed_clock import clock_of
 from farmops.selling.typed_stock import in_figures, money_in_words, with_unit
 
@@ -50,7 +50,7 @@ def _sum(known: KnownLine) -> str:
         parts.append(_("%(amount)s sold") % {"amount": in_figures(known.sold, unit)})
     for kind, amount in known.came_back.items():
         if amount:
-            parts.append(f"{in_figures(amount, unit)} {Kind(kind).label}")
+            parts.append(f"{in_figures(amount, unit)} {place_in_words(kind)}")
     brought = _("%(amount)s brought") % {"amount": with_unit(found.on_table or 0, unit)}
     if found.unaccounted is not None and found.unaccounted < 0:
         words = {"brought": brought, "parts": " + ".join(parts), "more": in_figures(-found.unaccounted, unit)}
@@ -76,7 +76,7 @@ def _without_load(known: KnownLine) -> list[str]:
     said = [_("what was brought is not known")]
     if known.came_back:
         back = ", ".join(
-            f"{in_figures(amount, known.line.unit)} {Kind(kind).label}" for kind, amount in known.came_back.items()
+            f"{in_figures(amount, known.line.unit)} {place_in_words(kind)}" for kind, amount in known.came_back.items()
         )
         said.append(back)
     if known.balance.sold_by_tally is not None:

@@ -13,7 +13,7 @@ from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import NeedsYes, Refused
 from farmops.selling.load_van import loaded_moves
 from farmops.selling.locked_day import begin_at_stall, locked_day
-from farmops.selling.market_facts import LEFTOVER, Kind, KnownLine, known_lines
+from farmops.selling.market_facts import LEFTOVER, Kind, KnownLine, known_lines, place_in_words
 from farmops.selling.models import MarketDay, MarketFact
 from farmops.selling.typed_stock import with_unit
 
@@ -83,7 +83,7 @@ def carried_over(day: MarketDay, entry: Entry) -> dict[int, Amounts]:
 
 def leftover_in_words(amounts: Amounts, unit: str) -> str:
     """6 taken home, 2 compost; none."""
-    parts = [f"{with_unit(amount, unit)} {Kind(kind).label}" for kind, amount in amounts.items() if amount]
+    parts = [f"{with_unit(amount, unit)} {place_in_words(kind)}" for kind, amount in amounts.items() if amount]
     return ", ".join(parts) or _("none")
 
 

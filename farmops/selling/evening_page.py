@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from django.http import QueryDict
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from farmops.journal.deed import Done, Saying
 from farmops.journal.refusal import NeedsYes, Refused
@@ -17,7 +18,7 @@ from farmops.selling.models import MarketDay
 from farmops.selling.typed_stock import in_figures, money_in_words, stored_amount
 from farmops.selling.usual_place import usual_places
 
-PLACES = tuple((kind.value, kind.label) for kind in LEFTOVER)  # words are made when they are shown
+PLACES = tuple((kind.value, gettext_lazy("not noted where") if kind == Kind.LEFT else kind.label) for kind in LEFTOVER)
 
 
 @dataclass(frozen=True, slots=True)

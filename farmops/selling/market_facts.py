@@ -4,6 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from django.utils.translation import gettext as _
+
 from farmops.core.market_day import (
     Balance,
     Counted,
@@ -181,3 +183,8 @@ def takes_place(day: MarketDay, lines: Iterable[KnownLine]) -> bool:
     return day.status == MarketDay.Status.TOOK_PLACE or any(
         fact.kind not in LOADED for line in lines for fact in line.facts
     )
+
+
+def place_in_words(kind: str) -> str:
+    """Where a leftover went; that nobody noted where is said shortly."""
+    return _("came back") if kind == Kind.LEFT else str(Kind(kind).label)
