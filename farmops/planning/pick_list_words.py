@@ -162,6 +162,8 @@ def _where(one: Blocked) -> str:
 
 def _reason_in_words(one: Blocked) -> str:
     words = {"product": one.product, "where": _where(one), "planting": one.planting}
+    if one.until is None and one.is_own:
+        return _("%(product)s: %(planting)s in %(where)s waits until that is lifted") % words
     if one.until is None:
         return _("%(product)s on %(planting)s in %(where)s: days to wait not noted; read the label first") % words
     return _("%(product)s on %(planting)s in %(where)s") % words
@@ -169,6 +171,8 @@ def _reason_in_words(one: Blocked) -> str:
 
 def _held_back(one: Blocked) -> str:
     words = {"planting": one.planting, "where": _where(one), "product": one.product}
+    if one.until is None and one.is_own:
+        return _("%(planting)s in %(where)s until the wait is lifted (%(product)s)") % words
     if one.until is None:
         return _("%(planting)s in %(where)s (%(product)s: days to wait not noted; read the label first)") % words
     return _("%(planting)s in %(where)s before %(until)s (%(product)s)") % {**words, "until": _moment(one.until)}

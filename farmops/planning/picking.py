@@ -110,13 +110,17 @@ class MixLine:
 
 @dataclass(frozen=True, slots=True)
 class Blocked:
-    """A planting that may not be cut; `until` None: the label's days are not known, so not until somebody has asked."""
+    """A planting that may not be cut; `until` None: the label's days are not known, so not until somebody has asked.
+
+    is_own: the grower's own wait; then `product` is its reason, and without a moment it holds until it is lifted.
+    """
 
     planting: str
     variety: str
     spaces: tuple[str, ...]
     until: datetime | None
     product: str
+    is_own: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,7 +344,7 @@ def blocked_on(rows: FarmRows, plantings: Sequence[Planting], day: date) -> tupl
             until = free_from(row, zone)
             if until is not None and until <= morning:
                 continue
-            one = Blocked(planting.key, planting.variety, spaces_of(planting), until, row.product)
+            one = Blocked(planting.key, planting.variety, spaces_of(planting), until, row.product, bool(row.reason))
             if latest is None or until is None or (latest.until is not None and until > latest.until):
                 latest = one
         if latest is not None:

@@ -155,9 +155,7 @@ def test_an_item_none_of_which_may_be_cut_says_why_it_is_nothing(lettuce):
         [],
         ["what it is made of must not be cut yet: see DO NOT CUT"],
     )
-    assert words(lines, Part.OFF) == [
-        "green butterhead: P26-001 in N-1 (ask about the label: days to wait not noted; read the label first)"
-    ]
+    assert words(lines, Part.OFF) == ["green butterhead: P26-001 in N-1 until the wait is lifted (ask about the label)"]
 
 
 def test_it_says_who_goes_short_by_how_much(lettuce):
