@@ -19,9 +19,6 @@ from farmops.harvest.picks_of import PickRow, picks_of
 from farmops.planning.amount_words import amount_in_words
 from farmops.planning.standing_now import MoveDue, Standing, moves_due, standing_now
 from farmops.waiting.models import DoNotCut, Treatment
-from farmops.web.charts import Life, LifeSpell
-
-LONGEST_LIFE = 1000  # days shown on the picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +72,7 @@ class PlantingPage:
     picks: Sequence[PickRow]
     waits: Sequence[DoNotCut]
     treatments: Sequence[Treatment]
-    life: Life
+    followed: tuple[Followed, Outlook] | None
 
     @property
     def is_standing(self) -> bool:
@@ -91,7 +88,6 @@ def planting_page(planting: Planting, today: date) -> PlantingPage:
     picks = picks_of(planting)
     walks = Walk.objects.live().filter(planting=planting).select_related("entry__by").order_by("-seen_on", "-pk")
     ready = _ready(followed, standing, today) if followed else None
-    spells = [_spell(row, today) for row in stays]
     return PlantingPage(
         planting=planting,
         today=today,
@@ -105,7 +101,7 @@ def planting_page(planting: Planting, today: date) -> PlantingPage:
         picks=picks,
         waits=list(DoNotCut.objects.in_force().filter(planting=planting).select_related("stay__space", "entry__by")),
         treatments=list(Treatment.objects.live().filter(planting=planting).select_related("space").order_by("pk")),
-        life=_life(planting, spells, picks, ready, followed, today),
+        followed=followed,
     )
 
 
@@ -193,36 +189,3 @@ def _coming_row(one: Coming, unit: str) -> ComingRow:
 
 def _much(amount: float, unit: str) -> str:
     return amount_in_words(Decimal(str(amount)) if is_mass(unit) else Decimal(round(amount)), unit)
-
-
-def _spell(row: StayRow, today: date) -> LifeSpell:
-    end = row.gone_on or (row.stay.planned_to_on if row.stay.state == Stay.State.PLANNED else None) or today
-    words = f"{row.stay.space.name} · {row.plants}"
-    return LifeSpell(0, row.stay.from_on, end, words, is_ahead=row.stay.state == Stay.State.PLANNED)
-
-
-def _life(
-    planting: Planting,
-    spells: Sequence[LifeSpell],
-    picks: Sequence[PickRow],
-    ready: Ready | None,
-    followed: tuple[Followed, Outlook] | None,
-    today: date,
-) -> Life:
-    """Spells that overlap stand in rows of their own; the weeks go on to the last harvest expected."""
-    rows: list[date] = []
-    placed = []
-    for spell in spells:
-        row = next((number for number, end in enumerate(rows) if end <= spell.first), len(rows))
-        rows[row : row + 1] = [spell.end]
-        placed.append(LifeSpell(row, spell.first, spell.end, spell.words, spell.is_ahead))
-    live = [row.day for row in picks if row.is_live]
-    ends = [spell.end for spell in placed] + live + [planting.cleared_on or today]
-    if followed is not None:
-        ends += [one.last for one in followed[1].coming]
-    span = (ready.span.low, ready.span.usual, ready.span.high) if ready else None
-    if span is not None:
-        ends.append(span[2])
-    last = min(max(ends) + timedelta(days=3), planting.sown_on + timedelta(days=LONGEST_LIFE))
-    is_over = planting.cleared_on is not None
-    return Life(planting.sown_on, last, placed, span, tuple(live), None if is_over else today)

@@ -73,25 +73,6 @@ def test_what_is_coming_says_what_it_goes_by(planting):
     assert (row.first, row.amount, row.planned, row.basis) == (TODAY, "30 heads", "68 heads", "seen on a walk")
 
 
-def test_its_life_has_a_row_for_stays_that_overlap_and_ends_when_it_is_cleared(planting):
-    shelf = planting.stays.get()
-    moved(shelf, "N-1", 36, date(2026, 3, 30))
-    moved(shelf, "N-2", 36, date(2026, 4, 1))
-    a_pick(planting, date(2026, 5, 1), 12)
-    life = planting_page(planting, TODAY).life
-    assert [(spell.row, spell.first, spell.end, spell.words) for spell in life.spells] == [
-        (0, date(2026, 3, 9), date(2026, 4, 1), "S-1 · 72"),
-        (1, date(2026, 3, 30), TODAY, "N-1 · 36"),
-        (0, date(2026, 4, 1), TODAY, "N-2 · 36"),
-    ]
-    assert (life.picks, life.today) == ((date(2026, 5, 1),), TODAY)
-    type(planting).objects.filter(pk=planting.pk).update(cleared_on=date(2026, 5, 2))
-    planting.refresh_from_db()
-    an_entry("cleared", job="clear")
-    page = planting_page(planting, TODAY)
-    assert (page.life.today, page.ready, page.coming, page.is_standing, page.age_days) == (None, None, (), False, 54)
-
-
 def test_the_list_is_in_walking_order_and_says_what_must_wait(planting):
     moved(planting.stays.get(), "N-10", 72, date(2026, 3, 30))
     other = a_planting(planting.variety, "P26-002")
