@@ -19,7 +19,7 @@ from django.conf import settings
 from farmops.proving.speed.asking import TOKEN
 from farmops.proving.speed.talking import WorkerFailed, environment
 
-PAUSE = 0.2  # [s] between two picks of a phone; nobody types faster
+PAUSE = 1.0  # [s] between two picks of a phone; nobody cuts and types faster
 DONE = 303
 PATIENCE = 60  # [s] as long as a browser waits, and then some
 

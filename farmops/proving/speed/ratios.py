@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median, quantiles
 
+BLOCKS = 5  # of rounds, each with a least of its own
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -49,6 +51,27 @@ def timed(name: str, above: Sequence[float], below: Sequence[float], limit: floa
     ratio = measured / against
     ok = also and (limit is None or ratio <= limit)
     return Row(name, ratio, between_quarters(above, below), limit, ok, measured, against, "s")
+
+
+def quietest(name: str, above: Sequence[float], less: Sequence[float], below: Sequence[float], limit: float) -> Row:
+    """Of waits for a disk, which others only ever lengthen: the least of each count, `less` taken off `above`. [s]
+
+    Raises
+    ------
+    ValueError
+        If there are fewer rounds than blocks, which tell how far the ratio spreads.
+    """
+    if len(above) < BLOCKS:
+        raise ValueError(f"{name} needs {BLOCKS} rounds or more, got {len(above)}")
+    measured, against = min(above) - min(less), min(below)
+    ratio = max(measured, 0.0) / against
+    blocks = [range(start, len(above), BLOCKS) for start in range(BLOCKS)]
+    of_blocks = [
+        (min(above[at] for at in block) - min(less[at] for at in block)) / min(below[at] for at in block)
+        for block in blocks
+    ]
+    spread = between_quarters(of_blocks, [1.0] * BLOCKS)
+    return Row(name, ratio, spread, limit, ratio <= limit, max(measured, 0.0), against, "s")
 
 
 def counted(name: str, measured: float, against: float, limit: float | None, *, unit: str, also: bool = True) -> Row:

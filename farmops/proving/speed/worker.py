@@ -115,7 +115,8 @@ class Worker:
         }
 
     def older_sheets(self, asked: Asked) -> dict[str, Any]:
-        """Write so many rows or more, of years before, into a folder."""
+        """Write so many rows or more, of years before, into a folder; then leave the records to others."""
+        connection.close()
         return {"rows": write_older_rows(Path(asked["folder"]), asked["rows"])}
 
     def kept(self, asked: Asked) -> dict[str, Any]:
