@@ -206,7 +206,10 @@ class StockMove(models.Model):
                 violation_error_message=_("Say what it is: a variety as cut, or an item as packed."),
             ),
         )
-        indexes = (models.Index(fields=("item", "moved_on"), name="stock_move_by_item"),)
+        indexes = (
+            models.Index(fields=("item", "moved_on"), name="stock_move_by_item"),
+            models.Index(fields=("moved_on",), name="stock_move_by_day"),
+        )
 
     def __str__(self) -> str:
         return f"{self.amount} {self.unit} {self.why}"

@@ -11,6 +11,7 @@ from farmops.core.quantities import NG, is_mass, unit_name
 from farmops.growing.models import Item, Variety
 from farmops.harvest.amounts_shown import with_unit
 from farmops.harvest.models import Lot, StockMove
+from farmops.harvest.stock import can_lie_there
 from farmops.harvest.typed_weight import Much, read_much
 from farmops.journal.deed import Done, Saying, do_once, save
 from farmops.journal.models import Entry, Job
@@ -130,7 +131,7 @@ def _begin(entry: Entry, saying: Saying, what: Lies) -> Lot | None:
 
 def noted(what: Lies, day: date) -> tuple[int, date | None]:
     """How much should lie there by all that was noted, and from when its age counts. [ng or counts]"""
-    moves = StockMove.objects.live().filter(lot=what.lot, moved_on__lte=day)
+    moves = StockMove.objects.live().filter(can_lie_there(day), lot=what.lot, moved_on__lte=day)
     moves = moves.filter(item=what.item) if what.item else moves.filter(item=None, variety=what.variety)
     units = list(NG) if is_mass(what.unit) else [unit_name(what.unit)]
     found = moves.filter(unit__in=units).aggregate(sum=Sum("amount"), cut_on=Min("cut_on"))

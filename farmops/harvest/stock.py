@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django.db.models import Min, Q, Sum
@@ -12,6 +12,7 @@ from farmops.growing.natural_order import natural_key
 from farmops.harvest.models import StockMove
 
 BY_WEIGHT = "weight"
+REMEMBERED = timedelta(days=180)  # nothing that is cut here lies in the cold room for longer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,13 +70,14 @@ class Lying:
 
 
 def in_the_cold_room(today: date, which: Q | None = None) -> list[Lying]:
-    """What lies there, what is oldest first. One query, however much it is.
+    """What lies there, what is oldest first. One query, however much it is and however many years lie behind it.
 
-    `which` moves count: all up to `today`, unless it says otherwise.
+    `which` moves count: all up to `today`, unless it says otherwise; and those of lots that can still be there.
     """
     moves = (
         StockMove.objects.live()
         .filter(Q(moved_on__lte=today) if which is None else which)
+        .filter(can_lie_there(today))
         .order_by()
         .values(
             "variety",
@@ -101,6 +103,12 @@ def in_the_cold_room(today: date, which: Q | None = None) -> list[Lying]:
         there.setdefault(row["lot"], _Sum()).add(row)
     lying = [_lying(*key, there, today) for key, there in lots.items()]
     return sorted((one for one in lying if one.lots), key=lambda one: (_age_key(one.oldest_on), natural_key(one.name)))
+
+
+def can_lie_there(today: date) -> Q:
+    """Moves of lots young enough, and lately those of no known lot."""
+    since = today - REMEMBERED
+    return Q(moved_on__gte=since) & (Q(lot=None) | Q(lot__made_on__gte=since))
 
 
 @dataclass(slots=True)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from django.http import QueryDict
 from django.utils.translation import gettext as _
@@ -16,6 +16,7 @@ from farmops.harvest.amounts_shown import MANY, figure
 from farmops.harvest.forms import PickForm
 from farmops.harvest.models import CrateKind, Pick, PickLine
 from farmops.harvest.pick_sheets import done_of
+from farmops.planning.standing import OWN_DAYS
 from farmops.waiting.waits_for import in_words, waits_for
 
 
@@ -105,7 +106,7 @@ def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, ke
     is_metric = Farm.objects.values_list("units", flat=True).first() == Farm.Units.KG
     unit = unit_name(listed.unit if listed else planting.schedule.unit if planting.schedule else "head")
     by_weight = is_mass(unit)
-    last = _last_weighed(planting)
+    last = _last_weighed(planting, today)
     weight_unit = unit if by_weight else "kg" if is_metric else "lb"
     initial = {
         "count_unit": "head" if by_weight else unit,
@@ -184,7 +185,8 @@ def _listed(amount: str, unit: str, stay: str) -> Listed:
     return Listed(amount, unit, _("%(amount)s %(unit)s as listed") % {"amount": amount, "unit": shown}, stay)
 
 
-def _last_weighed(planting: Planting) -> Pick | None:
+def _last_weighed(planting: Planting, today: date) -> Pick | None:
     """The last pick of the variety that was weighed: its crates are the likeliest."""
-    picks = Pick.objects.live().filter(planting__variety=planting.variety_id, mass_ng__isnull=False)
+    lately = {"planting__variety": planting.variety_id, "planting__sown_on__gte": today - timedelta(days=OWN_DAYS)}
+    picks = Pick.objects.live().filter(mass_ng__isnull=False, **lately)
     return picks.select_related("entry").order_by("-pk").first()

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date
 from urllib.parse import urlencode
 
-from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -17,6 +16,8 @@ from farmops.harvest.models import PickLine, PickSheet
 from farmops.harvest.pick_sheets import LineDone, Part, done_of, lines_of, part_of
 from farmops.journal.models import Entry, Job
 from farmops.planning.sheet_changes import changes_between
+
+MOST = 200  # entries that are looked at: whether one or two hundred came since, the list is made anew
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,10 +137,12 @@ def page_of(sheet: PickSheet, old: PickSheet | None = None, *, since: int = 0) -
 
 
 def _entries_since(sheet: PickSheet) -> int:
-    """Entries after it was made, but for the picks of its own day: those are what the list is for."""
-    newer = Entry.objects.filter(received_at__gt=sheet.made_at)
-    own = Q(job=Job.PICK, farm_day=sheet.pick_on) | Q(job=Job.UNDO, corrects__job=Job.PICK, farm_day=sheet.pick_on)
-    return newer.exclude(own).count()
+    """Entries after it was made, but for the picks of its own day: those are what the list is for. At most `MOST`."""
+    latest = Entry.objects.order_by("-pk").values_list("received_at", "job", "corrects__job", "farm_day")[:MOST]
+    return sum(
+        received_at > sheet.made_at and not (Job.PICK in {job, corrected} and farm_day == sheet.pick_on)
+        for received_at, job, corrected, farm_day in latest
+    )
 
 
 def _cut_row(line: PickLine, done: LineDone, day: date) -> CutRow:

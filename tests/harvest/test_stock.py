@@ -94,3 +94,12 @@ def test_one_question_however_much_lies_there(rows, django_assert_num_queries):
     with django_assert_num_queries(1):
         (lying,) = in_the_cold_room(TODAY)
     assert (lying.amount, len(lying.lots)) == (rows, rows)
+
+
+def test_what_is_older_than_anything_that_lies_there_is_not_added_up():
+    """A hundred and eighty days are the limit: so the room is as quick after ten years as after one."""
+    planting = a_planting(sown_on=TODAY - timedelta(days=240))
+    days = {days: TODAY - timedelta(days=days) for days in (180, 181)}
+    for number, day in days.items():
+        pick(f"cut {number}", planting, weight="1", said={"day": day})
+    assert [(one.amount, one.oldest_on) for one in in_the_cold_room(TODAY)] == [(lb(1), days[180])]

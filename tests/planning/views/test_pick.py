@@ -250,7 +250,7 @@ def test_the_page_asks_the_database_as_often_for_many_as_for_few(phone_client, d
     for number in range(rows):
         a_stay(planting if number % 2 else a_planting(f"L-{100 + number}"), f"N-{number}", 3)
     a_listed(planting, 24)
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(13):
         phone_client.get(address())
 
 
