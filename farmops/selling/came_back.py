@@ -13,7 +13,7 @@ from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import NeedsYes, Refused
 from farmops.selling.load_van import loaded_moves
 from farmops.selling.locked_day import begin_at_stall, locked_day
-from farmops.selling.market_facts import LEFTOVER, Kind, KnownLine, known_lines, place_in_words
+from farmops.selling.market_facts import LEFTOVER, Kind, KnownLine, known_lines, place_in_words, plainly
 from farmops.selling.models import MarketDay, MarketFact
 from farmops.selling.typed_stock import with_unit
 
@@ -94,7 +94,7 @@ def _check(known: Mapping[int, KnownLine], said: Mapping[int, CameBack], yes: fr
         if line is None:
             raise Refused(_("One of these items was taken off the list. Open the page again; what you typed is here."))
         there = line.came_back
-        if there and dict(there) != dict(one.seen) and dict(there) != dict(one.amounts):
+        if there and there not in (plainly(one.seen.items()), plainly(one.amounts.items())):
             crossed.append(_crossed(line))
         if line.loaded is not None and sum(one.amounts.values()) > line.loaded:
             words = {"item": line.line.item.name, "loaded": with_unit(line.loaded, line.line.unit)}
@@ -125,7 +125,8 @@ def _crossed(known: KnownLine) -> str:
 
 def _fresh(known: Mapping[int, KnownLine], said: Mapping[int, CameBack], *, rest_none: bool) -> dict[int, Amounts]:
     """What is said and was not known."""
-    fresh = {key: one.amounts for key, one in said.items() if dict(known[key].came_back) != dict(one.amounts)}
+    plain: dict[int, Amounts] = {key: plainly(one.amounts.items()) for key, one in said.items()}
+    fresh = {key: amounts for key, amounts in plain.items() if known[key].came_back != amounts}
     if not rest_none:
         return fresh
     is_loaded = any(line.loaded is not None for line in known.values())

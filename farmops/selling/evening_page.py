@@ -1,6 +1,6 @@
 """The evening's page: per item what came back and where it went, as typed or as known, and what it adds up to."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
@@ -13,7 +13,7 @@ from farmops.journal.refusal import NeedsYes, Refused
 from farmops.selling.balance_words import balance_in_words, takings_in_words
 from farmops.selling.call_off import close_day
 from farmops.selling.came_back import CameBack, came_back
-from farmops.selling.market_facts import LEFTOVER, Kind, KnownLine, known_lines
+from farmops.selling.market_facts import LEFTOVER, Kind, KnownLine, known_lines, plainly
 from farmops.selling.models import MarketDay
 from farmops.selling.typed_stock import in_figures, money_in_words, stored_amount
 from farmops.selling.usual_place import usual_places
@@ -135,8 +135,7 @@ def _amounts(typed: QueryDict, known: KnownLine, yes: frozenset[str]) -> dict[st
         for kind, text in boxes.items()
         if text
     }
-    some = {kind: amount for kind, amount in amounts.items() if amount}
-    return some or ({Kind.LEFT.value: 0} if amounts else {})
+    return plainly(amounts.items())
 
 
 def _seen(text: str) -> dict[str, int]:
@@ -162,17 +161,11 @@ def _row(known: KnownLine, usual: str, typed: QueryDict | None) -> BackRow:
         place=place,
         places=tuple(Place(kind, str(label), boxes[kind]) for kind, label in PLACES),
         is_split=any(boxes.values()),
-        seen=";".join(f"{kind}:{amount}" for kind, amount in _known_of(known).items()),
+        seen=";".join(f"{kind}:{amount}" for kind, amount in known.came_back.items()),
         is_unknown=not known.came_back,
         sums=tuple(balance_in_words(known)),
         takings=tuple(takings_in_words(known)),
     )
-
-
-def _known_of(known: KnownLine) -> Mapping[str, int]:
-    """As `read_evening` reads it: none is {"left": 0}, places with nothing are left out."""
-    some = {kind: amount for kind, amount in known.came_back.items() if amount}
-    return some or ({Kind.LEFT.value: 0} if known.came_back else {})
 
 
 def _taken(lines: Sequence[KnownLine]) -> str:

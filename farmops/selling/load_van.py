@@ -12,12 +12,13 @@ from farmops.farm.days import day_in_words
 from farmops.growing.models import Item, ItemPart
 from farmops.harvest.models import StockMove
 from farmops.harvest.stock import BY_WEIGHT, Lying, LyingLot, in_the_cold_room
-from farmops.journal.deed import Done, Saying, do_once, save
+from farmops.journal.deed import Done, Saying, change, do_once, save
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import NeedsYes, Refused
 from farmops.selling.locked_day import check_not_called_off, locked_day
 from farmops.selling.market_facts import LOADED, Kind, known_lines
 from farmops.selling.models import MarketDay, MarketFact, MarketLine
+from farmops.selling.prices import prices_on
 from farmops.selling.typed_stock import in_figures, stored_amount, with_unit
 
 LotKey = tuple[int | None, int | None, str, int | None]  # item, variety as cut, unit, lot
@@ -66,6 +67,7 @@ def load(*, saying: Saying, market_day: MarketDay, typed: Mapping[int, str], yes
         }
         _check_not_loaded(day, lines, yes)
         taken = _taken(saying, lines, amounts, yes)
+        _note_prices(entry, day, lines)
         carried = _carried([line.item_id for line in lines], saying.day)
         for line in lines:
             _write_line(entry, saying, day, line, taken[line.pk], carried.get(line.item_id, 0))
@@ -129,6 +131,14 @@ def _lots(lying: Sequence[Lying], item: Item, parts: Sequence[ItemPart]) -> list
         for lot in pile.lots
         if lot.amount > 0 and not lot.is_stopped
     ]
+
+
+def _note_prices(entry: Entry, day: MarketDay, lines: Sequence[MarketLine]) -> None:
+    """A price set since the day went on the list counts; one that came with a sheet is the one it was."""
+    prices = prices_on([line.item for line in lines], day.outlet, day.held_on)
+    for line in lines:
+        if line.item_id in prices and line.entry.job != Job.READ:
+            change(entry, line, price_cents=prices[line.item_id])
 
 
 def _check_not_loaded(day: MarketDay, lines: Sequence[MarketLine], yes: frozenset[str]) -> None:

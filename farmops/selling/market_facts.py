@@ -61,11 +61,8 @@ class KnownLine:
 
     @property
     def came_back(self) -> Mapping[str, int]:
-        """How much came back, by where it went; empty: nothing was said."""
-        found: dict[str, int] = {}
-        for fact in self.of(*LEFTOVER):
-            found[fact.kind] = found.get(fact.kind, 0) + (fact.amount or 0)
-        return found
+        """How much came back, by where it went; empty: nothing was said. None is {"left": 0}, whatever word said it."""
+        return plainly([(fact.kind, fact.amount or 0) for fact in self.of(*LEFTOVER)])
 
     @property
     def empty(self) -> tuple[tuple[int | None, int | None], ...]:
@@ -150,7 +147,7 @@ class KnownLine:
 
 def known_lines(day: MarketDay, *, only: Iterable[int] | None = None) -> list[KnownLine]:
     """The lines of a day in natural order of their items. Two queries."""
-    lines = day.lines.filter(entry__corrected_by=None).select_related("item")
+    lines = day.lines.filter(entry__corrected_by=None).select_related("item", "entry")
     if only is not None:
         lines = lines.filter(pk__in=list(only))
     said: dict[int, list[MarketFact]] = {}
@@ -183,6 +180,17 @@ def takes_place(day: MarketDay, lines: Iterable[KnownLine]) -> bool:
     return day.status == MarketDay.Status.TOOK_PLACE or any(
         fact.kind not in LOADED for line in lines for fact in line.facts
     )
+
+
+def plainly(amounts: Iterable[tuple[str, int]]) -> dict[str, int]:
+    """Amounts by place as they are held against each other: nought is said once, for all of it."""
+    found: dict[str, int] = {}
+    said = False
+    for kind, amount in amounts:
+        said = True
+        if amount:
+            found[str(kind)] = found.get(str(kind), 0) + amount
+    return found or ({Kind.LEFT.value: 0} if said else {})
 
 
 def place_in_words(kind: str) -> str:

@@ -94,7 +94,10 @@ def set_own_number(
         for line in live_lines(day).filter(pk__in=typed):
             text = typed[line.pk].strip()
             field = f"own-{line.pk}"
-            number = stored_amount(text, line.unit, field=field, yes=yes, may_be_zero=True) if text else None
+            usual = (advised or {}).get(line.pk) or line.advised
+            number = (
+                stored_amount(text, line.unit, field=field, yes=yes, may_be_zero=True, usual=usual) if text else None
+            )
             if number != line.own_number:
                 change(entry, line, own_number=number)
                 said.append(f"{line.item.name} {text or '–'}")

@@ -10,9 +10,17 @@ from farmops.journal.refusal import Refused
 
 
 def stored_amount(
-    typed: str, unit: str, *, field: str, yes: frozenset[str] = frozenset(), may_be_zero: bool = False
+    typed: str,
+    unit: str,
+    *,
+    field: str,
+    yes: frozenset[str] = frozenset(),
+    may_be_zero: bool = False,
+    usual: int | None = None,
 ) -> int:
     """What was typed as it is stored: nanograms where the unit is one of mass, else a whole count.
+
+    Twenty times the `usual`, as stored, is asked about.
 
     Raises
     ------
@@ -21,11 +29,14 @@ def stored_amount(
     """
     told = read_amount(typed).unit or unit_name(unit)
     if is_mass(unit) and is_mass(told):
-        amount = amount_of(typed, field=field, yes=yes, may_be_zero=may_be_zero).amount or Decimal(0)
+        often = from_nanograms(usual, told) if usual else None
+        amount = amount_of(typed, field=field, usual=often, yes=yes, may_be_zero=may_be_zero).amount or Decimal(0)
         return int(rounded(amount * NG[told], 0))
     if told != unit_name(unit):
         words = {"typed": typed.strip(), "unit": unit_name(unit)}
         raise Refused(_("“%(typed)s”: this is counted in %(unit)s.") % words, field=field)
+    if usual:
+        amount_of(typed, field=field, usual=Decimal(usual), yes=yes, may_be_zero=may_be_zero)
     return whole_of(typed, field=field, yes=yes, may_be_zero=may_be_zero)
 
 

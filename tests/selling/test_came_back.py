@@ -179,3 +179,14 @@ def test_a_load_stays_while_what_came_back_of_it_lies_in_the_cold_room():
     undo(saying("home", corrects=home))
     undo(saying("load", corrects=load_entry))
     assert lying() == [("sweet basil", [("A", 40, 1)])]
+
+
+def test_a_sheets_figure_altered_twice_is_no_figure_of_somebody_else():
+    line = a_line()
+    read = an_entry("read", "read")
+    for kind, amount in (("home", 4), ("compost", 2)):
+        MarketFact.objects.create(line=line, kind=kind, amount=amount, entry=read)
+    back(line, seen={"home": 4, "compost": 2}, left=6)
+    assert known(line).came_back == {"left": 6}
+    back(line, seen={"left": 6}, left=5)
+    assert known(line).came_back == {"left": 5}

@@ -7,6 +7,7 @@ from farmops.harvest.stock import in_the_cold_room
 from farmops.journal.refusal import NeedsYes, Refused
 from farmops.journal.undo import undo
 from farmops.selling.load_van import load
+from tests.journal.entries import an_entry
 from tests.selling.market import SATURDAY, a_line, an_item, back, in_stock, known, lb, loaded, made_of, saying
 
 pytestmark = pytest.mark.django_db
@@ -111,3 +112,12 @@ def test_what_was_taken_home_is_carried_in_to_the_next_market():
     load(saying=saying("next", day=later.market_day.held_on), market_day=later.market_day, typed={later.pk: "40"})
     assert (known(later).amount("carried in"), known(later).amount("brought")) == (12, 28)
     assert out(entry__once_key="next") == [("A", -12), ("B", -28)]
+
+
+def test_a_price_raised_since_the_day_went_on_the_list_counts_and_one_of_a_sheet_stays():
+    line, read = a_line(), a_line(an_item("chard"))
+    type(line).objects.filter(pk=read.pk).update(entry=an_entry("a sheet", "read"), price_cents=350)
+    line.item.prices.update(price_cents=450)
+    loaded(line, "48"), loaded(read, "20")
+    line.refresh_from_db(), read.refresh_from_db()
+    assert (line.price_cents, read.price_cents) == (450, 350)

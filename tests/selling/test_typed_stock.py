@@ -65,6 +65,19 @@ def test_nothing_is_asked_unless_none_is_an_ordinary_answer():
     assert stored_amount("0", "lb", field="amount", may_be_zero=True) == 0
 
 
+@pytest.mark.case("H07")
+@pytest.mark.parametrize(
+    ("typed", "unit", "usual"), [("4000", "bunch", 40), ("4000", "lb", lb(40)), ("64000 oz", "lb", lb(40))]
+)
+def test_a_hundred_times_the_usual_is_asked(typed, unit, usual):
+    """Tried with Django 5.2.19 (seen): 40.00 became 4000 without a word."""
+    with pytest.raises(NeedsYes, match="is 100 times the usual") as asked:
+        stored_amount(typed, unit, field="own", usual=usual)
+    assert asked.value.question == "own-unusual"
+    assert stored_amount(typed, unit, field="own", usual=usual, yes=frozenset({"own-unusual"})) == 100 * usual
+    assert stored_amount("48", unit, field="own", usual=usual) == (48 if unit == "bunch" else lb(48))
+
+
 @pytest.mark.parametrize(("typed", "cents"), [("3.50", 350), ("$4", 400), ("4 $", 400), ("2,5", 250), ("12", 1200)])
 def test_prices_are_whole_cents(typed, cents):
     assert stored_cents(typed, field="price") == cents

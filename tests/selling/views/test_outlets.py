@@ -25,6 +25,7 @@ def test_where_is_sold_and_for_how_much(office_client):
     undo(saying("undo", corrects=gone))
     undone = set_price(saying=saying("undone"), item=an_item(), outlet=the_market(), typed="9", from_on=None).entry
     undo(saying("undo price", corrects=undone))
+    assert "Gone" not in words(office_client.get("/orders/new/"))
     page = office_client.get("/outlets/").context["page"]
     assert [line.outlet.name for line in page.outlets] == ["Quillby Green"]
     assert [(line.money, line.where, line.price.from_on) for line in page.prices] == [
