@@ -15,6 +15,7 @@ from django.http import HttpResponse
 from django.test import Client
 from hypothesis import settings
 
+from farmops.growing import ground_now
 from farmops.people.let_in import let_phone_in, make_link
 from farmops.people.middleware import remember_person, remember_phone
 from farmops.people.models import Person, Role
@@ -117,8 +118,10 @@ def frozen_time(request: pytest.FixtureRequest) -> Generator[None]:
 def nothing_remembered() -> Generator[None]:
     """What stands is remembered between pages, and must not be between tests, whose entries have the same numbers."""
     forget()
+    ground_now.forget()
     yield
     forget()
+    ground_now.forget()
 
 
 @pytest.fixture(scope="session")

@@ -9,10 +9,9 @@ from farmops.core.calendar import WEEK, monday_of
 from farmops.core.room import NEVER
 from farmops.farm.typed_amount import whole_of
 from farmops.growing.chosen_spaces import into_text, into_words
-from farmops.growing.ground import ground_of
-from farmops.growing.models import Planting, Space, Stay
+from farmops.growing.ground_now import ground_now
+from farmops.growing.models import Planting, Stay
 from farmops.growing.move_plants import Growth
-from farmops.growing.natural_order import walking_key
 from farmops.growing.places import SpaceRoom, end_of
 from farmops.growing.room_for import Coming, Into, RoomFor, rooms_when, spread
 from farmops.journal.refusal import Refused
@@ -93,8 +92,7 @@ def move_page(stay: Stay, asked: Mapping[str, str], today: date) -> MovePage:
         `plants` and `to`, as a link or a form says them; what cannot be read is left out.
     today : date
     """
-    every = sorted(Space.objects.select_related("kind"), key=walking_key)
-    ground = ground_of(every, today)
+    ground = ground_now(today)
     planting = stay.planting
     balance = ground.balances.get(planting.pk)
     growth = Growth(ground.paces.get(planting.pk), ground.place)
@@ -103,7 +101,7 @@ def move_page(stay: Stay, asked: Mapping[str, str], today: date) -> MovePage:
     plans = ground.plans_of(planting.pk)
     own = {plan.pk for plan in plans}
     kind = growth.next_kind(stay)
-    found = [ground.rooms[space.pk] for space in every if space.pk != stay.space_id]
+    found = [one for one in ground.rooms.values() if one.space.pk != stay.space_id]
     rooms = rooms_when(found, lambda other: growth.coming(stay, other, today), without=own)
     named = [one for one in rooms if one.space.name.casefold() == asked.get("to", "").casefold() and one.fits]
     of_kind = [one for one in rooms if one.space.kind_id == kind.pk]

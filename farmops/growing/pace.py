@@ -1,13 +1,13 @@
 """A variety's schedule as the arithmetic takes it: which stage stands where, how densely, and until when."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from farmops.core.calendar import MonthDay
 from farmops.core.growth import Need, Place, over_on
-from farmops.farm.models import Farm
+from farmops.farm.days import the_farm
 from farmops.growing.models import Planting, Schedule, SpaceKind, Stage
 
 USUAL_RESPONSE = 0.5  # stages after the first, where nothing is said: half way to "half the light, twice the days"
@@ -33,9 +33,14 @@ class Pace:
 
     def stage_in(self, kind: SpaceKind, noted: int | None = None) -> Stage | None:
         """The stage noted, else the first that stands in this kind of space, else the first of all."""
+        return self.stage_at(kind.pk, noted)
+
+    def stage_at(self, kind: int, noted: int | None = None) -> Stage | None:
+        """As `stage_in`, for the key of a kind."""
         if noted is not None:
             return self.stage(noted)
-        return self.first_in(kind) or (self.stages[0] if self.stages else None)
+        here = (stage for stage in self.stages if stage.kind_id == kind)
+        return next(here, self.stages[0] if self.stages else None)
 
     def after(self, stage: Stage) -> Stage | None:
         """The stage that follows; None after the last."""
@@ -59,7 +64,7 @@ class Pace:
 
 def farm_place() -> Place:
     """The farm's light and dark weeks."""
-    farm = Farm.objects.first()
+    farm = the_farm()
     if farm is None:
         return SOMEWHERE
     first, end = (month_day(text) if text else None for text in (farm.dark_first, farm.dark_end))
@@ -83,27 +88,33 @@ def need_of(stage: Stage) -> Need:
 
 
 def paces_of(plantings: Iterable[Planting]) -> dict[int, Pace]:
-    """Each planting's schedule, by its key: the version it was sown by, else the version of its day. Two queries."""
+    """Each planting's schedule, by its key: the version it was sown by, else the version of its day. One query.
+
+    A version without stages tells nothing, and is as if it were not there.
+    """
     plantings = list(plantings)
-    versions: dict[int, list[Schedule]] = defaultdict(list)
-    for schedule in Schedule.objects.filter(variety__in={planting.variety_id for planting in plantings}):
-        versions[schedule.variety_id].append(schedule)
     stages: dict[int, list[Stage]] = defaultdict(list)
-    of_all = [schedule.pk for of_variety in versions.values() for schedule in of_variety]
-    for stage in Stage.objects.filter(schedule__in=of_all).select_related("kind"):
+    versions: dict[int, dict[int, Schedule]] = defaultdict(dict)
+    rows = Stage.objects.filter(schedule__variety__in={planting.variety_id for planting in plantings})
+    for stage in rows.select_related("schedule", "kind"):
         stages[stage.schedule_id].append(stage)
+        versions[stage.schedule.variety_id][stage.schedule_id] = stage.schedule
+    paces = {
+        schedule.pk: Pace(schedule, tuple(sorted(stages[schedule.pk], key=lambda stage: stage.number)))
+        for of_variety in versions.values()
+        for schedule in of_variety.values()
+    }
     found = {}
     for planting in plantings:
-        version = version_of(planting, versions)
+        version = version_of(planting, tuple(versions[planting.variety_id].values()))
         if version is not None:
-            in_order = sorted(stages[version.pk], key=lambda stage: stage.number)
-            found[planting.pk] = Pace(version, tuple(in_order))
+            found[planting.pk] = paces[version.pk]
     return found
 
 
-def version_of(planting: Planting, versions: Mapping[int, Sequence[Schedule]]) -> Schedule | None:
+def version_of(planting: Planting, versions: Sequence[Schedule]) -> Schedule | None:
     """The version a planting follows: its own, else the latest begun by its day, else the first there is."""
-    of_variety = sorted(versions.get(planting.variety_id, ()), key=lambda one: one.valid_from or date.min)
+    of_variety = sorted(versions, key=lambda one: one.valid_from or date.min)
     own = next((one for one in of_variety if one.pk == planting.schedule_id), None)
     if own is not None:
         return own

@@ -156,14 +156,28 @@ def _comes_before(stay: Stay, planned: Stay, pace: Pace | None) -> bool:
     return one is None or other is None or one.number < other.number
 
 
-def end_of(stay: Stay, pace: Pace | None, place: Place, entered: date | None = None) -> date:
-    """When a stay is to end: as planned, else at the usual end of its stage; never, where no schedule says so."""
+def end_of(
+    stay: Stay,
+    pace: Pace | None,
+    place: Place,
+    entered: date | None = None,
+    known: dict[tuple[int, date], date] | None = None,
+) -> date:
+    """When a stay is to end: as planned, else at the usual end of its stage; never, where no schedule says so.
+
+    `known` keeps ends by stage and day of entering, for many stays.
+    """
     if stay.planned_to_on is not None:
         return stay.planned_to_on
     stage = pace.stage_in(stay.space.kind, stay.stage_number) if pace is not None else None
     if pace is None or stage is None:
         return room.NEVER
-    return pace.usual_end(stage, entered or stay.from_on, place)
+    since = entered or stay.from_on
+    if known is None:
+        return pace.usual_end(stage, since, place)
+    if (stage.pk, since) not in known:
+        known[stage.pk, since] = pace.usual_end(stage, since, place)
+    return known[stage.pk, since]
 
 
 def places_of(stay: Stay, plants: int, pace: Pace | None) -> float:

@@ -4,9 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from farmops.growing.balance import balance_of
+from farmops.growing.ground_now import balance_now, ground_now
 from farmops.growing.models import Planting, Space
-from farmops.growing.natural_order import walking_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +21,6 @@ class PlanStayPage:
 def plan_stay_page(planting: Planting, today: date) -> PlanStayPage:
     """The page of a planned stay of a planting, sown or still planned."""
     is_planned = planting.state == Planting.State.PLANNED
-    plants = planting.plants if is_planned else balance_of(planting).left
-    spaces = sorted(Space.objects.select_related("kind"), key=walking_key)
+    plants = planting.plants if is_planned else balance_now(planting, today).left
+    spaces = [room.space for room in ground_now(today).rooms.values()]
     return PlanStayPage(planting, plants, spaces, today)

@@ -7,10 +7,10 @@ from datetime import date
 from farmops.core.growth import through_stages
 from farmops.farm.typed_amount import whole_of
 from farmops.growing.chosen_spaces import into_text, into_words
-from farmops.growing.ground import ground_of
-from farmops.growing.models import Planting, SeedLot, Space, Variety
+from farmops.growing.ground_now import Key, ground_now, key_now, remembered
+from farmops.growing.models import Planting, SeedLot, Variety
 from farmops.growing.move_page import Choice
-from farmops.growing.natural_order import natural_key, walking_key
+from farmops.growing.natural_order import natural_key
 from farmops.growing.pace import need_of, paces_of
 from farmops.growing.planting_codes import next_code
 from farmops.growing.room_for import Into, RoomFor, coming_with, rooms_when, spread
@@ -76,14 +76,20 @@ class SowPage:
 def sow_page(variety: Variety, planned: Planting | None, asked: Mapping[str, str], today: date) -> SowPage:
     """The page of a sowing of a variety; `asked` may say `parts`."""
     plants = planned.plants if planned is not None else _asked(asked.get("parts", "")) * variety.part_plants
-    rooms, plans, ready_on = rooms_for_sowing(variety, planned, today)
-    lots = seed_lots_of(variety)
+    what = f"sowing of {variety.pk}, {planned.pk if planned is not None else 'new'}"
+    key = key_now(today)
+    (rooms, plans, ready_on), lots, next_one = remembered(
+        what,
+        today,
+        lambda: (rooms_for_sowing(variety, planned, today, key=key), seed_lots_of(variety), next_code(today)),
+        key=key,
+    )
     own = planned.seed_lot_id if planned is not None else None
     chosen = next((lot for lot in lots if lot.pk == own), lots[0] if lots else None)
     return SowPage(
         variety=variety,
         planned=planned,
-        code=planned.code if planned is not None else next_code(today),
+        code=planned.code if planned is not None else next_one,
         plants=plants,
         seed_lots=lots,
         seed_lot=chosen,
@@ -94,18 +100,16 @@ def sow_page(variety: Variety, planned: Planting | None, asked: Mapping[str, str
 
 
 def rooms_for_sowing(
-    variety: Variety, planned: Planting | None, today: date
+    variety: Variety, planned: Planting | None, today: date, *, key: Key | None = None
 ) -> tuple[list[RoomFor], set[int], date | None]:
     """Spaces of the first stage with their room in walking order, those it is planned into, and when it is ready."""
     planting = planned or Planting(pk=0, variety=variety, sown_on=today)
     pace = paces_of([planting]).get(planting.pk)
     first = pace.stages[0] if pace is not None and pace.stages else None
-    spaces = Space.objects.select_related("kind")
-    every = sorted(spaces.filter(kind=first.kind) if first else spaces, key=walking_key)
-    ground = ground_of(every, today)
+    ground = ground_now(today, key=key)
     plans = ground.plans_of(planting.pk)
     rooms = rooms_when(
-        ground.rooms.values(),
+        [one for one in ground.rooms.values() if first is None or one.space.kind_id == first.kind_id],
         lambda kind: coming_with(pace, ground.place, kind, today),
         without={plan.pk for plan in plans},
     )

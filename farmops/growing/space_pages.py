@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from farmops.core.calendar import WEEK, monday_of
-from farmops.growing.ground import ground_of
+from farmops.growing.ground_now import Key, ground_now, key_now, remembered
 from farmops.growing.models import Space, Stay
-from farmops.growing.natural_order import walking_key
 from farmops.growing.places import HARDLY, Clash, Narrowest, Occupant, SpaceRoom
 from farmops.growing.plan_stay import clash_in_words
 
@@ -85,10 +84,13 @@ class SpacePage:
 
 
 def spaces_list(today: date) -> tuple[list[KindOfSpaces], list[str]]:
-    """All spaces by kind, in walking order; and every clash from today on in words."""
-    spaces = sorted(Space.objects.select_related("kind"), key=walking_key)
-    rooms = ground_of(spaces, today).rooms
-    lines = [_line(rooms[space.pk], today) for space in spaces]
+    """All spaces by kind, in walking order; and every clash from today on in words. One query where nothing changed."""
+    key = key_now(today)
+    return remembered("spaces", today, lambda: _spaces(today, key), key=key)
+
+
+def _spaces(today: date, key: Key) -> tuple[list[KindOfSpaces], list[str]]:
+    lines = [_line(room, today) for room in ground_now(today, key=key).rooms.values()]
     in_use = [line for line in lines if line.places > 0 or line.names]
     kinds = dict.fromkeys(line.space.kind.name for line in in_use)
     by_kind = [KindOfSpaces(kind, [line for line in in_use if line.space.kind.name == kind]) for kind in kinds]
@@ -97,7 +99,7 @@ def spaces_list(today: date) -> tuple[list[KindOfSpaces], list[str]]:
 
 def space_page(space: Space, today: date) -> SpacePage:
     """One space, with its kind loaded."""
-    room = ground_of([space], today).rooms[space.pk]
+    room = ground_now(today).rooms[space.pk]
     monday = monday_of(today)
     weeks = [monday + number * WEEK for number in range(WEEKS_AHEAD)]
     return SpacePage(

@@ -90,22 +90,26 @@ def waits_for(plantings: Iterable[Planting], at: datetime) -> dict[int, Waits]:
     zone = farm_zone()
     day = farm_day(at, zone)
     keys = [planting.pk for planting in plantings]
-    stays = _stays(keys, day)
-    left = _left(keys)
-    found = _Found()
     earliest = min((planting.sown_on for planting in plantings), default=day)
-    for treatment in _treatments(keys, stays, earliest, day):
+    treatments = _treatments(keys, earliest, day)
+    said = DoNotCut.objects.in_force().filter(planting__in=keys, entry__farm_day__lte=day)
+    own = list(said.select_related("entry__by"))
+    # Where the plants are and were, matters only where something was said of a place.
+    by_space = any(treatment.space_id is not None for treatment in treatments)
+    stays = _stays(keys, day) if by_space or any(one.stay_id is not None for one in own) else {}
+    left = _left(keys) if by_space else {}
+    found = _Found()
+    for treatment in treatments:
         _of_treatment(treatment, stays, left, zone, found)
-    waits = DoNotCut.objects.in_force().filter(planting__in=keys, entry__farm_day__lte=day)
-    for said in waits.select_related("entry__by"):
+    for one in own:
         wait = Wait(
-            until=said.before,
-            reason=said.reason,
-            since=said.entry.farm_day,
-            wait=said.pk,
-            by=str(said.entry.by or ""),
+            until=one.before,
+            reason=one.reason,
+            since=one.entry.farm_day,
+            wait=one.pk,
+            by=str(one.entry.by or ""),
         )
-        (found.whole[said.planting_id] if said.stay_id is None else found.own[said.stay_id]).append(wait)
+        (found.whole[one.planting_id] if one.stay_id is None else found.own[one.stay_id]).append(wait)
     followed = _followed(stays, found.own)
     return {key: _waits(key, found, followed, stays, at) for key in keys}
 
@@ -132,8 +136,9 @@ def _left(keys: Sequence[int]) -> Mapping[int, list[tuple[date, int]]]:
     return found
 
 
-def _treatments(keys: Sequence[int], stays: Mapping[int, Stay], earliest: date, day: date) -> list[Treatment]:
-    spaces = {stay.space_id for stay in stays.values()}
+def _treatments(keys: Sequence[int], earliest: date, day: date) -> list[Treatment]:
+    """Of these plantings, and of spaces they stand in or stood in."""
+    spaces = Stay.objects.live().filter(planting__in=keys, state=Stay.State.DONE, from_on__lte=day).values("space")
     which = Q(planting__in=keys) | Q(planting=None, space__in=spaces)
     return list(Treatment.objects.live().filter(which, ended_on__gte=earliest, ended_on__lte=day))
 

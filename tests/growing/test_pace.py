@@ -49,20 +49,19 @@ def test_the_last_stage_lasts_until_it_is_harvested(facts, days):
 
 def test_a_planting_follows_its_own_version_else_that_of_its_day():
     variety = a_variety()
-    first = Schedule.objects.create(variety=variety, way="head", unit="head", units_per_plant=1)
-    later = Schedule.objects.create(
-        variety=variety, way="head", unit="head", units_per_plant=1, valid_from=date(2026, 4, 10)
-    )
+    first = a_schedule(variety, ("bed", 20, 1))
+    later = a_schedule(variety, ("bed", 30, 1), valid_from=date(2026, 4, 10))
     old, new = a_planting("P-1", variety=variety, sown_on=date(2026, 4, 9)), a_planting("P-2", variety=variety)
     own = a_planting("P-3", variety=variety, schedule=first)
     found = paces_of([old, new, own])
     assert [found[one.pk].schedule for one in (old, new, own)] == [first, later, first]
 
 
-def test_a_sowing_before_every_version_follows_the_first_and_one_without_has_none():
+def test_a_sowing_before_every_version_follows_the_first_and_one_without_stages_has_none():
     variety = a_variety()
     only = a_schedule(variety, ("bed", 20, 1), valid_from=date(2027, 1, 1))
     planting, other = a_planting(variety=variety), a_planting("P-2", variety=a_variety("sorrel"))
+    Schedule.objects.create(variety=other.variety, way="head", unit="head", units_per_plant=1)  # and no stages
     found = paces_of([planting, other])
     assert (found[planting.pk].schedule, other.pk in found) == (only, False)
 

@@ -7,7 +7,7 @@ import pytest
 from farmops.growing.balance import balance_of
 from farmops.growing.clear import clear_planting
 from farmops.growing.ground import rooms_of
-from farmops.growing.models import Space, SpaceSpell
+from farmops.growing.models import Space
 from farmops.growing.pace import Pace, farm_place, paces_of
 from farmops.growing.places import places_in_words, places_text, plants_that_fit, still_to_come
 from farmops.growing.plan_stay import plan_stay
@@ -109,26 +109,6 @@ def test_a_stay_over_the_end_of_february_ends_on_its_day(sown, days, out):
     assert (occupant.to_on, occupant.places) == (out, 1.0)
 
 
-def test_moved_within_a_stage_plants_keep_the_days_they_had():
-    variety = a_variety()
-    a_schedule(variety, ("nursery channel", 14, 1), ("finishing channel", 28, 1))
-    planting = a_planting(variety=variety, sown_on=date(2026, 4, 27))
-    first = a_stay(planting, a_space("N-1", 120, "nursery channel"), is_over=True)
-    other = a_space("N-2", 120, "nursery channel")
-    a_stay(planting, other, from_on=date(2026, 5, 2), came_from=first)
-    assert room_of(other).occupants[0].to_on == date(2026, 5, 11)
-
-
-def test_places_change_with_the_spells_of_a_space_and_end_with_them():
-    space = a_space("7", 18)
-    SpaceSpell.objects.filter(space=space).update(to_on=date(2026, 6, 1))
-    SpaceSpell.objects.create(space=space, places=20, from_on=date(2026, 6, 8), to_on=date(2026, 7, 1))
-    room = room_of(space)
-    days = [date(2026, 5, 31), date(2026, 6, 1), date(2026, 6, 8), date(2026, 7, 1)]
-    assert [room.places(day) for day in days] == [18, 0, 20, 0]
-    assert (room.narrowest(TODAY, date(2026, 6, 9)).day, room.narrowest(TODAY, date(2026, 6, 1)).free) == (days[1], 18)
-
-
 def test_the_tightest_day_is_the_first_of_those_with_least():
     space = a_space("7")
     a_stay(a_planting("P-1", 6), space, planned_to_on=date(2026, 5, 20))
@@ -183,18 +163,6 @@ def test_the_plans_of_a_sowing_to_come_count_in_full():
     planting.state = "not sown"
     planting.save()
     assert room_of(space).occupants == ()
-
-
-@pytest.mark.parametrize("spaces", [1, 3, 60])
-def test_many_spaces_ask_as_often_as_one(django_assert_num_queries, spaces):
-    variety = a_variety()
-    a_schedule(variety, ("finishing channel", 28, 1))
-    for number in range(spaces):
-        a_stay(a_planting(f"P-{number}", 12, variety=variety), a_space(f"F-{number}"))
-    every = list(Space.objects.select_related("kind"))
-    with django_assert_num_queries(6):
-        found = rooms_of(every, TODAY)
-    assert [room.free(TODAY) for room in found.values()] == [6] * spaces
 
 
 def test_without_a_schedule_nobody_knows_the_end():

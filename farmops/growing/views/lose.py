@@ -9,9 +9,10 @@ from django.urls import reverse
 from django.utils.functional import SimpleLazyObject
 from django.views.decorators.http import require_http_methods
 
+from farmops import clock
 from farmops.farm.views.job_page import answer_job, saying_of
-from farmops.growing.balance import balance_of
 from farmops.growing.forms import LoseForm
+from farmops.growing.ground_now import balance_now
 from farmops.growing.lose_plants import lose_plants
 from farmops.growing.models import Leaving, Stay
 
@@ -48,4 +49,4 @@ class LosePage:
 def lose_page(stay: Stay) -> LosePage:
     rows = Leaving.objects.live().filter(how=Leaving.How.LOST).exclude(cause="").order_by("-pk")
     lately = dict.fromkeys(rows.values_list("cause", flat=True)[:60])
-    return LosePage(balance_of(stay.planting).plants_in(stay), list(lately)[:8])
+    return LosePage(balance_now(stay.planting, clock.today()).plants_in(stay), list(lately)[:8])

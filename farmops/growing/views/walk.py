@@ -1,5 +1,8 @@
 """Walking past: as planned, about so much ready, days late, finished."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from django.http import HttpRequest, HttpResponse
@@ -14,14 +17,14 @@ from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.growing.balance import balance_of
 from farmops.growing.chosen_spaces import places_of_stand
 from farmops.growing.forms import WalkForm
+from farmops.growing.ground_now import remembered
 from farmops.growing.models import Planting
-from farmops.growing.walk_past import Seen, last_seen, unit_of, walk_past
+from farmops.growing.walk_past import LastSeen, Seen, last_seen, unit_of, walk_past
 
 
 @require_http_methods(["GET", "POST"])
 def walk(request: HttpRequest, code: str) -> HttpResponse:
     planting = get_object_or_404(Planting.objects.select_related("variety"), code__iexact=code)
-    unit = SimpleLazyObject(lambda: unit_of(planting))
     form = WalkForm(
         request.POST if request.method == "POST" else None,
         initial={"next": request.GET.get("next", ""), "figure": request.GET.get("figure", "")},
@@ -32,12 +35,7 @@ def walk(request: HttpRequest, code: str) -> HttpResponse:
         lambda: walk_past(saying=saying_of(request, day=form.cleaned_data["day"]), planting=planting, seen=_seen(form)),
         page="growing/walk.html",
         partial="growing/_walk.html",
-        context={
-            "planting": planting,
-            "stands": SimpleLazyObject(lambda: places_of_stand(balance_of(planting).here)),
-            "unit": unit,
-            "last": SimpleLazyObject(lambda: last_seen(planting, clock.today(), str(unit))),
-        },
+        context={"planting": planting, "page": SimpleLazyObject(lambda: walk_page(planting, clock.today()))},
         then=reverse("spaces"),
     )
 
@@ -51,3 +49,22 @@ def _seen(form: WalkForm) -> Seen:
     if seen == "ready":
         return Seen(ready=figure)
     return Seen(days_late=figure if seen == "late" else -figure)
+
+
+@dataclass(frozen=True, slots=True)
+class WalkPage:
+    """Where to look, what is counted there, and what was seen the last time."""
+
+    stands: Sequence[str]
+    unit: str
+    last: LastSeen | None
+
+
+def walk_page(planting: Planting, today: date) -> WalkPage:
+    """Read once after each entry."""
+
+    def read() -> WalkPage:
+        unit = unit_of(planting)
+        return WalkPage(places_of_stand(balance_of(planting).here), unit, last_seen(planting, today, unit))
+
+    return remembered(f"walk past {planting.pk}", today, read)

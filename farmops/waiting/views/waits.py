@@ -9,10 +9,11 @@ from django.utils.functional import SimpleLazyObject
 from django.views.decorators.http import require_http_methods
 
 from farmops import clock
-from farmops.farm.days import farm_zone
+from farmops.farm.days import farm_zone, instant_of
 from farmops.farm.views.job_page import answer_job, saying_of
-from farmops.growing.balance import balance_of
+from farmops.growing.ground_now import remembered
 from farmops.growing.models import Planting, Stay
+from farmops.growing.natural_order import walking_key
 from farmops.journal.deed import Done
 from farmops.waiting.do_not_cut import do_not_cut
 from farmops.waiting.forms import DoNotCutForm, LiftForm
@@ -35,7 +36,7 @@ def wait(request: HttpRequest, code: str) -> HttpResponse:
         partial="waiting/_do_not_cut.html",
         context={
             "planting": planting,
-            "here": SimpleLazyObject(lambda: balance_of(planting).here),
+            "here": SimpleLazyObject(lambda: stays_of(planting)),
             "waits": SimpleLazyObject(lambda: lines_of(planting)),
         },
         then=reverse("do-not-cut", args=[planting.code]),
@@ -57,10 +58,22 @@ def lift(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
+def stays_of(planting: Planting) -> list[Stay]:
+    """Where it stands, in walking order."""
+
+    def read() -> list[Stay]:
+        rows = Stay.objects.live().filter(planting=planting, state=Stay.State.DONE, is_over=False)
+        return sorted(rows.select_related("space__kind"), key=lambda stay: (walking_key(stay.space), stay.pk))
+
+    return remembered(f"stays of {planting.pk}", clock.today(), read)
+
+
 def lines_of(planting: Planting) -> list[tuple[Wait, str]]:
-    """What it waits for now, the longest first, each in words."""
-    zone = farm_zone()
-    return [(one, in_words(one, zone)) for one in waits_for([planting], clock.now())[planting.pk].of()]
+    """What it waits for now, the longest first, each in words. Read once after each entry, for the whole day."""
+    zone, today, now = farm_zone(), clock.today(), clock.now()
+    midnight = instant_of(today, 0, zone)
+    waits = remembered(f"waits of {planting.pk}", today, lambda: waits_for([planting], midnight)[planting.pk])
+    return [(one, in_words(one, zone)) for one in waits.of() if one.until is None or one.until > now]
 
 
 def _noted(request: HttpRequest, planting: Planting, form: DoNotCutForm) -> Done:

@@ -54,6 +54,6 @@ def test_the_page_asks_as_often_for_many_stays(phone_client, django_assert_num_q
     planting = a_planting("P-9", stays)
     for number in range(stays):
         a_stay(planting, a_space(f"N-{number}"), 1)
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(11):
         page = phone_client.get(reverse("clear-planting", args=["P-9"]))
     assert page.content.decode().count('name="stay"') == stays

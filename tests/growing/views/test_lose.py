@@ -61,5 +61,5 @@ def test_the_page_asks_as_often_after_many_losses(phone_client, stay, address, d
     for row in rows:
         row.entry = stay.entry
     Leaving.objects.bulk_create(rows)
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(12):
         phone_client.get(address)

@@ -102,7 +102,7 @@ def test_a_space_asks_as_often_for_many_stays(phone_client, django_assert_num_qu
     a_schedule(a_variety(), ("finishing channel", 28, 1))
     for number in range(stays):
         a_stay(a_planting(f"P-{number}", 1), space)
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         page = phone_client.get(reverse("space", args=["F-1"]))
     assert len(rows_of(page, "li")) == stays
 

@@ -1,12 +1,13 @@
 """The pages of "do not cut before" and of lifting it."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
+import time_machine
 from django.urls import reverse
 
 from farmops.waiting.models import DoNotCut, Lifted
-from tests.growing.beds import a_planting, a_space, a_stay
+from tests.growing.beds import NOW, a_planting, a_space, a_stay
 from tests.growing.pages import great_in, key_in, refusals, send, text_of, typed_in
 
 pytestmark = pytest.mark.django_db
@@ -35,6 +36,15 @@ def test_a_reason_and_a_day_are_enough(phone_client, planting, address):
     assert (wait.before, wait.stay) == (datetime(2026, 5, 7, 20, 30, tzinfo=UTC), None)
     text = text_of(phone_client.get(address))
     assert "Do not cut before Thu 7 May 2026, 16:30: soap spray (Ines) Lift it" in text
+
+
+def test_a_wait_that_ends_today_is_shown_until_its_hour(phone_client, address):
+    send(phone_client, address, reason="rinse first", before_day="2026-05-04", before_time="10:00")
+    shown = []
+    for minutes in (59, 60):  # the page was made at 09:00; nothing is noted in between
+        with time_machine.travel(NOW + timedelta(minutes=minutes), tick=False):
+            shown.append("rinse first" in text_of(phone_client.get(address)))
+    assert shown == [True, False]
 
 
 def test_it_may_be_one_space_and_have_no_end(phone_client, planting, address):
@@ -83,6 +93,6 @@ def test_the_page_asks_as_often_for_many_waits(phone_client, planting, address, 
     DoNotCut.objects.bulk_create(
         DoNotCut(planting=planting, reason=f"reason {number}", entry=planting.entry) for number in range(waits)
     )
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(9):
         page = phone_client.get(address)
     assert page.content.decode().count(">Lift it<") == waits
