@@ -52,6 +52,11 @@ class StallPage:
     def is_called_off(self) -> bool:
         return self.day.status == MarketDay.Status.CALLED_OFF
 
+    def name_of(self, key: str) -> str:
+        """The item of a line's key as it was sent; empty where there is none."""
+        names = {str(stand.known.line.pk): stand.known.line.item.name for stand in (*self.stands, *self.others)}
+        return names.get(key, "")
+
 
 def stall_page(day: MarketDay) -> StallPage:
     """Two queries, however long the list."""

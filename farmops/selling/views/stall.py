@@ -18,7 +18,7 @@ from farmops.selling.stall_press import press
 def stall(request: HttpRequest, day: int) -> HttpResponse:
     market_day = get_object_or_404(MarketDay.objects.select_related("outlet"), pk=day)
     form = StallForm(request.POST if request.method == "POST" else None)
-    today = farm_today()
+    today, page = farm_today(), stall_page(market_day)
     about = min(today, market_day.held_on)
     return answer_job(
         request,
@@ -27,7 +27,8 @@ def stall(request: HttpRequest, day: int) -> HttpResponse:
         page="selling/stall.html",
         partial="selling/_stall.html",
         context={
-            "page": stall_page(market_day),
+            "page": page,
+            "item_name": page.name_of(request.POST.get("line", "")),
             "market_day": market_day,
             "is_today": market_day.held_on == today,
             "page_key": new_key(),

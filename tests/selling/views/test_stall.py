@@ -93,6 +93,7 @@ def test_what_cannot_be_read_comes_back_as_typed_with_the_same_key(phone_client)
     assert "“1,250” can be read two ways" in page
     assert re.search(r'<input id="again-amount" name="amount" value="1,250"', page)
     assert 'name="once" value="typed"' in page
+    assert answer.context["item_name"] == "sweet basil"
 
 
 def test_a_question_is_answered_with_one_press_and_nothing_is_typed_again(phone_client):
