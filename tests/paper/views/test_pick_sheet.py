@@ -3,16 +3,20 @@
 import re
 from io import BytesIO
 
+import numpy
 import pypdf
+import pypdfium2
 import pytest
 from django.urls import reverse
 
+from farmops.farm.models import Farm
 from farmops.growing.models import Item
 from farmops.harvest.models import PickLine, PickSheet
 from tests.harvest.picks import NOW, a_planting
 from tests.planning.wanted import TUESDAY
 
 pytestmark = pytest.mark.django_db
+DOTS = 100  # an inch
 
 
 def a_sheet(version=1, lines=3, amount=24, **other):
@@ -90,3 +94,22 @@ def test_printing_is_noted_once(phone_client):
     sheet.refresh_from_db()
     assert sheet.printed_at == NOW
     assert phone_client.get(reverse("pick-sheet-printed", args=[sheet.pk])).status_code == 405
+
+
+@pytest.mark.case("P03")
+@pytest.mark.parametrize(("paper", "size"), [("letter", (612.0, 792.0)), ("a4", (595.28, 841.89))])
+def test_on_either_paper_every_line_is_there_and_stays_within_both(phone_client, paper, size):
+    """A4 is 5.9 mm narrower and Letter 17.6 mm shorter: nothing stands outside 210 × 279.4 mm less 10 mm all round."""
+    # manubot/rootstock #105 (last lines lost); pdfmake #1125. [pt]
+    sheet = a_sheet(lines=40)
+    Farm.objects.update(paper=paper)
+    answer = phone_client.get(reverse("pick-sheet-pdf", args=[sheet.pk]))
+    pages = list(pypdfium2.PdfDocument(answer.content))
+    assert {(round(page.get_width(), 2), round(page.get_height(), 2)) for page in pages} == {size}
+    found = [line for page in pages_of(answer) for line in re.findall(r"line (\d{3})", page)]
+    assert found == [f"{number:03}" for number in range(40)]
+    for page in pages:
+        ink = numpy.argwhere(page.render(scale=DOTS / 72, grayscale=True).to_numpy().squeeze() < 250) / DOTS * 25.4
+        (top, left), (bottom, right) = ink.min(axis=0), ink.max(axis=0)
+        assert min(top, left) >= 10
+        assert (right <= 210 - 10, bottom <= 279.4 - 10) == (True, True)
