@@ -140,7 +140,7 @@ def _amounts(typed: QueryDict, known: KnownLine, yes: frozenset[str]) -> dict[st
 
 def _seen(text: str) -> dict[str, int]:
     pairs = (part.partition(":") for part in text.split(";") if part)
-    return {kind: int(amount) for kind, _colon, amount in pairs if amount.isdigit()}
+    return {kind: int(amount) for kind, _colon, amount in pairs if amount.isdecimal() and len(amount) < 20}
 
 
 def _row(known: KnownLine, usual: str, typed: QueryDict | None) -> BackRow:

@@ -14,11 +14,13 @@ from farmops.growing.note_sowing import note_sowing
 from farmops.growing.sow_page import sow_page, varieties_in_order
 from farmops.web.pages import render_page
 
+LONGEST_NUMBER = 18  # digits of a key that a table can hold
+
 
 @require_http_methods(["GET", "POST"])
 def new(request: HttpRequest) -> HttpResponse:
     key = request.GET.get("variety", "")
-    if not key.isdigit():
+    if not (key.isdecimal() and len(key) <= LONGEST_NUMBER):
         context = {"varieties": varieties_in_order(), "next": request.GET.get("next", "")}
         return render_page(request, "growing/choose_variety.html", context, partial="growing/_choose_variety.html")
     variety = get_object_or_404(Variety, pk=int(key))

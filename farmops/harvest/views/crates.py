@@ -20,7 +20,7 @@ def crates(request: HttpRequest) -> HttpResponse:
     """All kinds; or, with `?kind=`, one of them to be given another name or weight."""
     unit = mass_unit()
     asked = request.GET.get("kind", "")
-    kind = get_object_or_404(CrateKind, pk=asked) if asked.isdecimal() else None
+    kind = get_object_or_404(CrateKind, pk=asked) if asked.isdecimal() and len(asked) < 19 else None
     initial = {"name": kind.name, "tare": plain(from_nanograms(kind.tare_ng, unit))} if kind else {}
     form = CrateForm(request.POST if request.method == "POST" else None, initial={"unit": unit, **initial})
     kinds = sorted(CrateKind.objects.all(), key=lambda one: natural_key(one.name))

@@ -53,6 +53,12 @@ def test_what_was_planned_is_sown_at_one_press_with_its_number_shown(phone_clien
     assert "P26-001 is done already." in text_of(phone_client.get(address))
 
 
+@pytest.mark.parametrize("key", ["²", "-1", "1_0", "", "9" * 5000])
+def test_an_address_that_names_no_variety_asks_which(phone_client, basil, key):
+    answer = phone_client.get(reverse("sow"), {"variety": key})
+    assert (answer.status_code, answer.context["varieties"]) == (200, [basil])
+
+
 def test_where_there_is_room_for_fewer_trays_those_are_offered(phone_client, planned):
     a_space("S-1", 1, "seedling shelf")
     address = reverse("sow-planned", args=[planned.code])

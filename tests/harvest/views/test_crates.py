@@ -46,6 +46,12 @@ def test_what_cannot_be_comes_back_as_typed(phone_client, typed, words):
     assert [typed_in(refused, name) for name in ("name", "tare")] == [typed["name"], typed["tare"]]
 
 
+@pytest.mark.parametrize("kind", ["²", "9" * 5000])
+def test_an_address_that_names_no_crate_is_the_page_of_all(phone_client, kind):
+    answer = phone_client.get(CRATES, {"kind": kind})
+    assert (answer.status_code, answer.context["kind"]) == (200, None)
+
+
 @pytest.mark.parametrize("kinds", [3, 300])
 def test_the_page_asks_the_database_as_often_for_many_as_for_few(phone_client, django_assert_num_queries, kinds):
     CrateKind.objects.bulk_create(CrateKind(name=f"crate {number}", tare_ng=lb(1)) for number in range(kinds))

@@ -112,6 +112,13 @@ def test_another_phones_figure_is_told_and_yes_puts_mine_in_its_place(phone_clie
     assert dict(known(line).came_back) == {"home": 4}
 
 
+@pytest.mark.parametrize("seen", ["home:²", "home:" + "9" * 5000, "::;;x"])
+def test_figures_seen_before_that_are_none_are_not_taken_for_any(phone_client, seen):
+    line = a_line()
+    send(phone_client, line, **{f"back-{line.pk}": "4", f"to-{line.pk}": "home", f"seen-{line.pk}": seen})
+    assert dict(known(line).came_back) == {"home": 4}
+
+
 def test_a_question_to_the_rest_is_still_about_the_rest(phone_client):
     line = a_line()
     loaded(line, "4")
