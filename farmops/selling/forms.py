@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from farmops.farm.forms import JobForm
 from farmops.growing.models import Item
+from farmops.selling.day_field import day_field
 from farmops.selling.models import Outlet
 from farmops.selling.stall_press import PRESSES, Press
 
@@ -13,7 +14,7 @@ class PlanForm(JobForm):
     """A market day to put on the list."""
 
     outlet = forms.ModelChoiceField(queryset=Outlet.objects.markets())
-    held_on = forms.DateField()
+    held_on = day_field()
 
 
 class AddItemForm(JobForm):

@@ -11,11 +11,11 @@ from django.utils.translation import gettext_lazy as _
 from farmops.farm.forms import JobForm
 from farmops.growing.models import Item
 from farmops.growing.natural_order import natural_key
+from farmops.selling.day_field import day_field
 from farmops.selling.models import Outlet
 from farmops.selling.models.outlets import WEEKDAYS
 from farmops.selling.set_price import NEVER
 
-DAY = forms.DateInput(attrs={"type": "date"})
 FIGURE = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "class": "figure"})
 RHYTHMS = ((1, _("every week")), (2, _("every other week")), (3, _("every third week")), (4, _("every fourth week")))
 
@@ -53,8 +53,8 @@ class OrderForm(JobForm):
     amount = forms.CharField(max_length=40, required=False, widget=FIGURE, label=_("How much each time"))
     weekday = forms.TypedChoiceField(choices=WEEKDAYS, coerce=int, label=_("Delivered on"))
     every_weeks = forms.TypedChoiceField(choices=RHYTHMS, coerce=int, label=_("How often"))
-    first_on = forms.DateField(required=False, widget=DAY, label=_("From"), help_text=_("needed for every other week"))
-    last_on = forms.DateField(required=False, widget=DAY, label=_("Until"), help_text=_("empty = until further notice"))
+    first_on = day_field(required=False, label=_("From"), help_text=_("needed for every other week"))
+    last_on = day_field(required=False, label=_("Until"), help_text=_("empty = until further notice"))
     price = forms.CharField(
         max_length=20, required=False, widget=FIGURE, label=_("Price"), help_text=_("empty = the usual one")
     )
@@ -65,7 +65,7 @@ class ChangeOrderForm(JobForm):
 
     what = forms.ChoiceField(choices=[("change", ""), ("end", "")])
     amount = forms.CharField(max_length=40, required=False, widget=FIGURE, label=_("How much each time"))
-    from_on = forms.DateField(widget=DAY, label=_("From this day on, or last day"))
+    from_on = day_field(label=_("From this day on, or last day"))
 
 
 class OnceForm(JobForm):
@@ -74,7 +74,7 @@ class OnceForm(JobForm):
     outlet = outlet_field(Outlet.Kind.BUYER, Outlet.Kind.BOX, label=_("Who"))
     item = item_field(label=_("Item"))
     amount = forms.CharField(max_length=40, required=False, widget=FIGURE, label=_("How much"))
-    wanted_on = forms.DateField(widget=DAY, label=_("On"))
+    wanted_on = day_field(label=_("On"))
     instead = forms.BooleanField(required=False, label=_("instead of what is standing that day"))
     note = forms.CharField(max_length=120, required=False, label=_("Note"))
     price = forms.CharField(
@@ -87,7 +87,7 @@ class NotThisTimeForm(JobForm):
 
     outlet = outlet_field(Outlet.Kind.BUYER, Outlet.Kind.BOX)
     item = item_field()
-    day = forms.DateField()
+    day = day_field()
 
 
 class BoxForm(JobForm):
@@ -98,9 +98,9 @@ class BoxForm(JobForm):
     boxes = forms.IntegerField(min_value=0, label=_("How many boxes"))
     item = item_field(label=_("Item"))
     amount = forms.CharField(max_length=40, required=False, widget=FIGURE, label=_("In each box"))
-    first_on = forms.DateField(widget=DAY, label=_("First week"), help_text=_("any day of it"))
-    last_on = forms.DateField(
-        required=False, widget=DAY, label=_("Last week"), help_text=_("any day of it; empty = the first week alone")
+    first_on = day_field(label=_("First week"), help_text=_("any day of it"))
+    last_on = day_field(
+        required=False, label=_("Last week"), help_text=_("any day of it; empty = the first week alone")
     )
     value = forms.CharField(
         max_length=20, required=False, widget=FIGURE, label=_("Worth each"), help_text=_("empty = the usual price")
@@ -113,4 +113,4 @@ class ChangeBoxForm(JobForm):
     what = forms.ChoiceField(choices=[("change", ""), ("end", "")])
     boxes = forms.IntegerField(min_value=0, required=False, label=_("How many boxes"))
     amount = forms.CharField(max_length=40, required=False, widget=FIGURE, label=_("In each box"))
-    from_on = forms.DateField(widget=DAY, label=_("From this week on, or last week"), help_text=_("any day of it"))
+    from_on = day_field(label=_("From this week on, or last week"), help_text=_("any day of it"))

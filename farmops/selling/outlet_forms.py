@@ -4,9 +4,10 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from farmops.farm.forms import JobForm
+from farmops.selling.day_field import day_field
 from farmops.selling.models import Outlet
 from farmops.selling.models.outlets import WEEKDAYS
-from farmops.selling.order_forms import DAY, FIGURE, item_field, outlet_field
+from farmops.selling.order_forms import FIGURE, item_field, outlet_field
 
 CLOCK = forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
 
@@ -34,15 +35,15 @@ class ChangeOutletForm(OutletForm):
 
     name = None  # type: ignore[assignment]  # stays as it is
     kind = None  # type: ignore[assignment]  # stays as it is
-    first_on = forms.DateField(required=False, widget=DAY, label=_("Season from"))
-    last_on = forms.DateField(required=False, widget=DAY, label=_("Season until"))
+    first_on = day_field(required=False, label=_("Season from"))
+    last_on = day_field(required=False, label=_("Season until"))
 
 
 class CloseForm(JobForm):
     """Days on which an outlet is closed."""
 
-    first_on = forms.DateField(widget=DAY, label=_("Closed from"))
-    last_on = forms.DateField(required=False, widget=DAY, label=_("Until"), help_text=_("empty = that one day"))
+    first_on = day_field(label=_("Closed from"))
+    last_on = day_field(required=False, label=_("Until"), help_text=_("empty = that one day"))
     reason = forms.CharField(max_length=120, required=False, label=_("Why"))
 
 
@@ -54,6 +55,6 @@ class PriceForm(JobForm):
         Outlet.Kind.MARKET, Outlet.Kind.BUYER, Outlet.Kind.BOX, required=False, label=_("Where"), empty_label=None
     )
     price = forms.CharField(max_length=20, required=False, widget=FIGURE, label=_("Price"))
-    from_on = forms.DateField(
-        required=False, widget=DAY, label=_("From"), help_text=_("empty = from the beginning; days before keep theirs")
+    from_on = day_field(
+        required=False, label=_("From"), help_text=_("empty = from the beginning; days before keep theirs")
     )

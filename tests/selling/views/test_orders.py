@@ -99,6 +99,14 @@ def test_boxes_are_added_changed_and_ended(phone_client):
     assert later.last_week == date(2026, 5, 18)
 
 
+def test_a_year_mistyped_is_said(phone_client):
+    order = an_order(first_on=FRIDAY)
+    answer = phone_client.post(
+        f"/orders/{order.pk}/", {"once": "x", "what": "change", "amount": "2", "from_on": "9999-12-31"}
+    )
+    assert (answer.status_code, "The year 9999 is mistyped, it seems." in words(answer)) == (422, True)
+
+
 def test_names_stand_in_natural_order(phone_client):
     for name in ("Inn 10", "Inn 9", "Élan"):
         a_buyer(name)
