@@ -1,5 +1,6 @@
 """Spaces as a form names them: by key from a great button, by name where somebody chose one."""
 
+import re
 from collections.abc import Iterable, Sequence
 
 from django.utils.translation import gettext as _
@@ -27,7 +28,7 @@ def into_of_text(text: str) -> list[Into]:
     pairs = [part.split("=") for part in text.split()]
     if not pairs:
         return []
-    if any(len(pair) != 2 or not all(one.isascii() and one.isdigit() for one in pair) for pair in pairs):
+    if any(len(pair) != 2 or not all(re.fullmatch(r"[0-9]{1,18}", one) for one in pair) for pair in pairs):
         raise Refused(_("That button was made by an older page. Open the page again."))
     spaces = Space.objects.select_related("kind").in_bulk([int(key) for key, _plants in pairs])
     if len(spaces) < len({int(key) for key, _plants in pairs}):

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from django.utils.functional import _StrPromise
 
 LONGEST_AMOUNT = 40
+MOST_KEY = 2**63 - 1  # of a row in a table
 
 
 def figure_box(label: "str | _StrPromise", *, is_first: bool = False, whole: bool = True) -> forms.CharField:
@@ -76,7 +77,7 @@ class LoseForm(PlantsJobForm):
 class ClearForm(PlantsJobForm):
     """What is cleared: all of a planting, or one of its stays."""
 
-    stay = forms.IntegerField(required=False, min_value=1, widget=forms.HiddenInput)
+    stay = forms.IntegerField(required=False, min_value=1, max_value=MOST_KEY, widget=forms.HiddenInput)
 
 
 class WalkForm(PlantsJobForm):

@@ -19,6 +19,8 @@ from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
 from farmops.journal.undo import turn_back
 
+MOST_PLANTS = 100_000  # of one sowing on a farm of benches and beds
+
 
 def plan_sowing(
     *,
@@ -95,6 +97,10 @@ def check_sowing(variety: Variety, plants: int, seed_lot: SeedLot | None, into: 
     """Everything that can be said against a sowing but the room; writes nothing."""
     if plants < 1:
         raise Refused(_("Say how many: 1 or more."), field="parts")
+    if plants > MOST_PLANTS:
+        raise Refused(
+            _("More than %(most)d plants at once: is there a figure too many?") % {"most": MOST_PLANTS}, field="parts"
+        )
     if seed_lot is not None and seed_lot.variety_id != variety.pk:
         raise Refused(
             _("Seed lot %(lot)s is not of %(variety)s.") % {"lot": seed_lot.name, "variety": variety.name},

@@ -1,6 +1,7 @@
 """Sowing: from a plan or anew. The planting gets its number, its seed lot and the spaces its trays stand in."""
 
 from collections.abc import Mapping, Sequence
+from datetime import timedelta
 
 from django.utils.translation import gettext as _
 
@@ -20,7 +21,10 @@ from farmops.growing.planting_codes import lock_codes, next_code
 from farmops.growing.room_for import Into, check_room, coming_with, plans_of
 from farmops.journal.deed import Done, Saying, change, do_once, save
 from farmops.journal.models import Entry, Job
+from farmops.journal.refusal import Refused
 from farmops.journal.undo import turn_back
+
+A_YEAR = timedelta(days=366)
 
 
 def sow(
@@ -65,6 +69,7 @@ def sow(
     def write(entry: Entry) -> tuple[str, Mapping[str, object]]:
         planting = _begin(entry, saying, planned, variety)
         check_day(saying)
+        check_not_long_ago(saying)
         check_sowing(variety, plants, seed_lot, into)
         lock_spaces(*(one.space.pk for one in into))
         plans = plans_of(planting) if planned is not None else []
@@ -89,6 +94,16 @@ def sow(
         return f"{said}; {more}", {**answer, "rest_code": left.code}
 
     return do_once(saying, Job.SOW, write)
+
+
+def check_not_long_ago(saying: Saying) -> None:
+    """A sowing is noted within a year; a day before that is a slip in its year, or belongs into a sheet."""
+    if farm_day(saying.now) - saying.day > A_YEAR:
+        raise Refused(
+            _("%(day)s is more than a year ago. Put the year right; what is older is read in from a sheet.")
+            % {"day": day_in_words(saying.day)},
+            field="day",
+        )
 
 
 def seed_lots_of(variety: Variety) -> list[SeedLot]:

@@ -6,7 +6,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from farmops.farm.forms import JobForm
-from farmops.growing.forms import day_box, words_box
+from farmops.growing.forms import MOST_KEY, day_box, words_box
 
 
 class DoNotCutForm(JobForm):
@@ -20,7 +20,7 @@ class DoNotCutForm(JobForm):
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
         error_messages={"invalid": _("Type the time like 07:10.")},
     )
-    stay = forms.IntegerField(label=_("Where"), required=False, min_value=1)
+    stay = forms.IntegerField(label=_("Where"), required=False, min_value=1, max_value=MOST_KEY)
 
     def clean(self) -> dict[str, Any]:  # Any: Django's own signature of cleaned values
         cleaned = super().clean()

@@ -127,7 +127,7 @@ def test_enter_after_digits_sends_nothing_until_it_is_said_what_they_are(touched
     touched.page.goto("/plantings/P-184/walk/")
     touched.digits("5")
     touched.page.keyboard.press("Enter")
-    expect(touched.page.get_by_label("How many head, or how many days")).to_have_value("5")
+    expect(touched.page.get_by_label("or how many days")).to_have_value("5")
     assert Walk.objects.count() == 0
 
 

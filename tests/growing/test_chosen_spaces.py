@@ -19,7 +19,7 @@ def test_a_button_sends_what_it_says():
     assert into_of_text("") == []
 
 
-@pytest.mark.parametrize("text", ["1", "1=2=3", "a=1", "1=b", "=", "1=-2", "١=٢"])
+@pytest.mark.parametrize("text", ["1", "1=2=3", "a=1", "1=b", "=", "1=-2", "١=٢", f"{10**18}=1"])
 def test_what_no_button_sends_is_refused(text):
     with pytest.raises(Refused, match=r"^That button was made by an older page\. Open the page again\.$"):
         into_of_text(text)

@@ -180,6 +180,7 @@ def test_what_cannot_have_been_is_refused(basil):
     shelf = a_space("S-1", 8, "seedling shelf")
     for key, facts, words in (
         ("a", {"plants": 0}, "Say how many: 1 or more."),
+        ("f", {"plants": 100_001}, "More than 100000 plants at once: is there a figure too many?"),
         ("b", {"seed_lot": other}, "Seed lot L26-99 is not of sweet basil."),
         ("c", {"into": [Into(shelf, 36)]}, "36 plants are placed, 72 are sown. Place all of them, or none."),
         ("d", {"into": [Into(shelf, 36)] * 2}, "The same space stands there twice."),
@@ -190,6 +191,9 @@ def test_what_cannot_have_been_is_refused(basil):
     tomorrow = date(2026, 5, 5)
     with pytest.raises(Refused, match=r"^Tue 5 May 2026 lies ahead\."):
         sow(saying=saying("e", day=tomorrow, now=saying("x").now), variety=basil, plants=36)
+    year_ago = date(2025, 5, 2)
+    with pytest.raises(Refused, match=r"^Fri 2 May 2025 is more than a year ago\. Put the year right;"):
+        sow(saying=saying("f", day=year_ago), variety=basil, plants=36)
     assert Planting.objects.count() == 0
 
 
