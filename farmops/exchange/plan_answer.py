@@ -8,7 +8,7 @@ from django.utils.translation import ngettext
 from farmops.core.calendar import week_of
 from farmops.core.quantities import is_mass
 from farmops.core.sizing import Plan
-from farmops.planning.amount_words import MANY
+from farmops.farm.unit_words import unit_of_many
 from farmops.planning.plan_words import cause_in_words, how_good
 from farmops.planning.sowing import Promised, Sale, SowingLine, SowingPlan
 from farmops.planning.why import Use, Why
@@ -187,7 +187,7 @@ def _why_in_words(answer: SowingPlan, line: SowingLine) -> str:
     ) % {
         "weeks": _weeks(answer, why),
         "wanted": _amount(why.wanted, why.unit),
-        "unit": MANY.get(why.unit, why.unit),
+        "unit": unit_of_many(why.unit),
         "uses": " + ".join(_use(use, line) for use in why.uses) or _("nothing in these weeks"),
         "coming": _amount(why.coming, why.unit),
         "short": _amount(why.short, why.unit),

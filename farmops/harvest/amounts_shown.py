@@ -3,8 +3,7 @@
 from decimal import Decimal
 
 from farmops.core.quantities import from_nanograms, is_mass, rounded, unit_name
-
-MANY = {"head": "heads", "bunch": "bunches", "bag": "bags", "tray": "trays", "plant": "plants"}
+from farmops.farm.unit_words import unit_of_many
 
 
 def figure(amount: int, unit: str, places: int = 1) -> str:
@@ -21,4 +20,4 @@ def plain(amount: Decimal) -> str:
 def with_unit(amount: int, unit: str, places: int = 1) -> str:
     """55.6 lb, 24 heads, 1 head."""
     name = unit_name(unit)
-    return f"{figure(amount, unit, places)} {name if amount == 1 else MANY.get(name, name)}"
+    return f"{figure(amount, unit, places)} {name if amount == 1 else unit_of_many(name)}"

@@ -120,7 +120,7 @@ class DueNow:
 def due_now(today: date) -> DueNow:
     """Today's jobs."""
     entries = _newest_entries()
-    standing = standing_now(today, entries[0] if entries else None)
+    standing = standing_now(today, entries)
     lines = _todays_lines(today)
     markets, evenings = _markets(today)
     return DueNow(

@@ -10,9 +10,10 @@ from django.utils.translation import gettext as _
 from farmops.core.quantities import is_mass, read_amount, unit_name
 from farmops.farm.days import farm_day, farm_zone
 from farmops.farm.models import Farm
+from farmops.farm.unit_words import unit_of_many
 from farmops.growing.models import Planting, Schedule, Stay
 from farmops.growing.natural_order import natural_key, walking_key
-from farmops.harvest.amounts_shown import MANY, figure
+from farmops.harvest.amounts_shown import figure
 from farmops.harvest.forms import PickForm
 from farmops.harvest.models import CrateKind, Pick, PickLine
 from farmops.harvest.pick_sheets import done_of
@@ -181,7 +182,7 @@ def _of_the_list(planting: Planting, today: date) -> Listed | None:
 
 
 def _listed(amount: str, unit: str, stay: str) -> Listed:
-    shown = unit if amount == "1" else MANY.get(unit, unit)
+    shown = unit if amount == "1" else unit_of_many(unit)
     return Listed(amount, unit, _("%(amount)s %(unit)s as listed") % {"amount": amount, "unit": shown}, stay)
 
 

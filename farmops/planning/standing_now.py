@@ -11,16 +11,17 @@ from datetime import date, timedelta
 from farmops.core.coming import Outlook
 from farmops.core.growth import Slowness, over_on
 from farmops.core.schedule import Planting, Stage
+from farmops.growing import ground_now
 from farmops.growing.balance import Balance, Here
+from farmops.growing.ground_now import LATE, remembered
 from farmops.journal.models import Entry
 from farmops.planning.from_tables import farm_row, schedule_rows
+from farmops.planning.own_pace import OWN_DAYS, own_pace
 from farmops.planning.picking import Blocked, blocked_on
 from farmops.planning.planting_rows import planting_rows
 from farmops.planning.rows import FarmRows
 from farmops.planning.rows import Planting as PlantingRow
-from farmops.planning.standing import OWN_DAYS, Growing, growing_of, own_pace, place_of, plantings_of
-
-Key = tuple[date, int | None, str | None]
+from farmops.planning.standing import Growing, growing_of, place_of, plantings_of, schedules_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +86,20 @@ def moves_due(standing: Standing, until: date) -> list[MoveDue]:
     return sorted(found, key=lambda one: (one.due_on, one.planting.key, one.here.stay.pk))
 
 
-def standing_now(today: date, newest: Entry | None = None) -> Standing:
-    """What stands today; worked out anew only where an entry was made since. `newest`: the newest entry, if known."""
-    newest = newest or Entry.objects.order_by("-pk").first()
-    key = (today, newest.pk, newest.once_key) if newest else (today, None, None)
-    remembered = _last.get("standing")
-    if remembered is not None and remembered[0] == key:
-        return remembered[1]
+def standing_now(today: date, entries: Sequence[Entry] | None = None) -> Standing:
+    """What stands today; worked out anew only where an entry was made since.
+
+    Parameters
+    ----------
+    today : date
+    entries : sequence of Entry, optional
+        The newest, newest first, where they were asked for already.
+    """
+    key = None if entries is None else (today, tuple((entry.pk, entry.once_key) for entry in entries[:LATE]))
+    return remembered("standing", today, lambda: _standing(today), key=key)
+
+
+def _standing(today: date) -> Standing:
     records = planting_rows(today)
     farm_rows = FarmRows(
         farm=farm_row(),
@@ -104,18 +112,15 @@ def standing_now(today: date, newest: Entry | None = None) -> Standing:
         waiting=records.waiting,
     )
     growing = growing_of(farm_rows, today, _pace(today, farm_rows), records.kinds)
-    found = Standing(today, farm_rows, growing, records.balances)
-    _last["standing"] = key, found
-    return found
+    return Standing(today, farm_rows, growing, records.balances)
 
 
 def forget() -> None:
     """As if nothing had been worked out yet."""
-    _last.clear()
+    ground_now.forget()
     _paces.clear()
 
 
-_last: dict[str, tuple[Key, Standing]] = {}
 _paces: dict[date, Mapping[str, Slowness]] = {}
 
 
@@ -127,9 +132,11 @@ def _pace(today: date, now: FarmRows) -> Mapping[str, Slowness]:
             schedules=now.schedules,
             plantings=records.plantings,
             stays=records.stays,
+            walks=records.walks,
             picks=records.picks,
         )
-        pace = own_pace(plantings_of(past, today, records.kinds), place_of(past), today, past.the_farm.harvest_days)
+        sown = plantings_of(past, today, records.kinds)
+        pace = own_pace(sown, place_of(past), today, past.the_farm.harvest_days, schedules_of(past))
         _paces.clear()
         _paces[today] = pace
     return _paces[today]

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods
 
 from farmops import clock
 from farmops.farm.typed_amount import amount_of
+from farmops.farm.unit_words import unit_of_many
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.growing.balance import balance_of
 from farmops.growing.chosen_spaces import places_of_stand
@@ -65,6 +66,7 @@ def walk_page(planting: Planting, today: date) -> WalkPage:
 
     def read() -> WalkPage:
         unit = unit_of(planting)
-        return WalkPage(places_of_stand(balance_of(planting).here), unit, last_seen(planting, today, unit))
+        seen = last_seen(planting, today, unit)
+        return WalkPage(places_of_stand(balance_of(planting).here), unit_of_many(unit), seen)
 
     return remembered(f"walk past {planting.pk}", today, read)

@@ -12,8 +12,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from farmops.farm.forms import new_key
+from farmops.farm.unit_words import unit_of_many
 from farmops.growing.models import Planting, Variety
-from farmops.planning.amount_words import MANY
 from farmops.planning.last_sowing_page import LastSowings, last_sowings_shown
 from farmops.planning.models import SowingChoice
 from farmops.planning.plan_words import cause_in_words, how_good
@@ -270,7 +270,7 @@ def _reason(why: Mapping[str, Any]) -> str:
         "wanted": amount(why["wanted"]),
         "coming": amount(why["coming"]),
         "short": amount(why["short"]),
-        "unit": MANY.get(why["unit"], why["unit"]),
+        "unit": unit_of_many(why["unit"]),
     }
     if not outlets:
         return _("For weeks after those looked at.")
@@ -292,7 +292,7 @@ def _was(variety: Variety, planned: Mapping[str, Any] | None, before: Mapping[st
         unit = planned["why"]["unit"]
         words.append(
             _("wanted %(old)s → %(new)s %(unit)s")
-            % {"old": amount(wanted), "new": amount(planned["why"]["wanted"]), "unit": MANY.get(unit, unit)}
+            % {"old": amount(wanted), "new": amount(planned["why"]["wanted"]), "unit": unit_of_many(unit)}
         )
     return "; ".join(words)
 
@@ -318,7 +318,7 @@ def _uses(why: Mapping[str, Any]) -> list[Step]:
 
 
 def _much(value: float, unit: str) -> str:
-    return f"{amount(value)} {unit if amount(value) == '1' else MANY.get(unit, unit)}"
+    return f"{amount(value)} {unit if amount(value) == '1' else unit_of_many(unit)}"
 
 
 def _sum(why: Mapping[str, Any], part: str) -> list[Step]:
