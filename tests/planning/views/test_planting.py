@@ -31,7 +31,7 @@ def test_the_page_tells_its_life_and_leads_to_its_jobs(phone_client, planting):
     for words in (
         "green butterhead P26-001",
         "Sown Mon 9 Mar 2026, 72 plants. 56 days old, seed lot",
-        "S-1 · 36 Mon 9 Mar · to channel since Mon 30 Mar",
+        "S-1 · 36 Mon 9 Mar · to channel since",
         "24 heads from Mon 4 May (week 19)",
         "6 head",
         "Sun 3 May 2026: about 30 ready · Maud",
