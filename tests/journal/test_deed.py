@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.db import transaction
 
 from farmops.farm.models import ClosedDays
 from farmops.journal.deed import Saying, change, do_once, hash_of, save
@@ -72,6 +73,17 @@ def test_a_broken_rule_is_said_in_its_own_words():
 
     with pytest.raises(Refused, match=r"^The last closed day must not come before the first\.$"):
         do_once(saying(), Job.SET, wrong)
+
+
+@pytest.mark.django_db
+def test_a_row_is_held_against_its_rules_by_storing_it(django_assert_num_queries):
+    with django_assert_num_queries(3):  # a savepoint, the row, the savepoint let go
+        save(ClosedDays(first_on=DAY, last_on=DAY))
+    with transaction.atomic():
+        with pytest.raises(ValidationError, match="must not come before the first"):
+            save(ClosedDays(first_on=DAY, last_on=DAY - timedelta(days=1)))
+        save(ClosedDays(first_on=DAY, last_on=DAY, reason="what came before it did not spoil"))
+    assert ClosedDays.objects.count() == 2
 
 
 @pytest.mark.django_db
