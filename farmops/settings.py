@@ -134,7 +134,8 @@ else:
             "ENGINE": "django.db.backends.sqlite3",
             "NAME": str(DATA_DIR / "farm.sqlite3"),
             "CONN_MAX_AGE": None,
-            "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": _SQLITE_PRAGMAS},
+            # A minute: ten thousand rows read from sheets hold the lock for seconds, on a busy small computer for many.
+            "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 60, "init_command": _SQLITE_PRAGMAS},
             "TEST": {"NAME": str(DATA_DIR / "test.sqlite3")},
         }
     }

@@ -24,7 +24,7 @@ def pragma(name):
 @pytest.mark.django_db
 @pytest.mark.parametrize(
     ("name", "value"),
-    [("journal_mode", "wal"), ("synchronous", 2), ("busy_timeout", 20000), ("foreign_keys", 1), ("temp_store", 2)],
+    [("journal_mode", "wal"), ("synchronous", 2), ("busy_timeout", 60000), ("foreign_keys", 1), ("temp_store", 2)],
 )
 def test_the_settings_have_arrived_in_the_connection(name, value):
     # A setting put at the wrong level is ignored without a word, so it is read back. synchronous 2 is FULL.
