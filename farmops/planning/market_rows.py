@@ -18,8 +18,10 @@ def market_rows(since: date | None = None) -> tuple[rows.MarketDay, ...]:
     lines = MarketLine.objects.filter(entry__corrected_by=None).select_related("market_day__outlet", "item", "entry")
     facts = MarketFact.objects.live()
     if since is not None:
-        lines = lines.filter(market_day__held_on__gte=since)
-        facts = facts.filter(line__market_day__held_on__gte=since)
+        # By the days' keys: from a range of days a database may go through all facts of all years instead.
+        days = MarketDay.objects.filter(held_on__gte=since).values("pk")
+        lines = lines.filter(market_day__in=days)
+        facts = facts.filter(line__in=lines.values("pk"))
     of_line: dict[int, list[MarketFact]] = defaultdict(list)
     for fact in facts.order_by("pk"):
         of_line[fact.line_id].append(fact)
