@@ -44,12 +44,13 @@ class LotRow:
 
 @dataclass(frozen=True, slots=True)
 class RoomRow:
-    """One variety as cut, or one item as packed."""
+    """One variety as cut, or one item as packed; `is_owed`: more went out than was noted coming in."""
 
     name: str
     is_packed: bool
     amount: str
     lots: Sequence[LotRow]
+    is_owed: bool = False
 
 
 def cold_room(today: date) -> list[RoomRow]:
@@ -80,7 +81,7 @@ def _row(one: Lying, weight_unit: str, of_item: Mapping[int, int], of_variety: M
         )
         for lot in one.lots
     ]
-    return RoomRow(one.name, one.item is not None, with_unit(one.amount, unit), lots)
+    return RoomRow(one.name, one.item is not None, with_unit(one.amount, unit), lots, one.amount < 0)
 
 
 def age_in_words(days: int | None) -> str:

@@ -356,7 +356,8 @@ def free_from(row: Waiting, zone: str) -> datetime | None:
     """When a wait is over; None where nobody knows yet."""
     if row.not_before is not None:
         minute = row.not_before_at or 0
-        return datetime.combine(row.not_before, time(minute // 60, minute % 60), ZoneInfo(zone))
+        # An hour that comes twice in autumn is the second: the longer wait.
+        return datetime.combine(row.not_before, time(minute // 60, minute % 60, fold=1), ZoneInfo(zone))
     hours = None if row.entry_hours is None else float(row.entry_hours)
     return not_before(job_end(row.ended, row.ended_at, zone), row.harvest_days, hours)
 

@@ -19,6 +19,8 @@ from farmops.selling.typed_stock import with_unit
 
 Amounts = Mapping[str, int]  # by where it went
 
+MOST_NONE = 3  # items named of which none came back; more are counted
+
 
 @dataclass(frozen=True, slots=True)
 class CameBack:
@@ -170,9 +172,21 @@ def _write(
             continue
         _write_facts(entry, known[key], amounts)
         _write_moves(entry, saying, known[key], amounts, moves)
-    what = [f"{known[key].line.item.name} {leftover_in_words(lines[key], known[key].line.unit)}" for key in lines]
-    words = {"market": day.outlet.name, "day": day_in_words(day.held_on), "what": ", ".join(what)}
+    said = {
+        known[key].line.item.name: leftover_in_words(amounts, known[key].line.unit) if any(amounts.values()) else ""
+        for key, amounts in lines.items()
+    }
+    words = {"market": day.outlet.name, "day": day_in_words(day.held_on), "what": in_short(said)}
     return _("Came back from %(market)s, %(day)s: %(what)s") % words, {"market_day": day.pk}
+
+
+def in_short(came_back: Mapping[str, str]) -> str:
+    """By item, "" for none: those by name, but many of which none came back in one."""
+    none = [item for item, words in came_back.items() if not words]
+    some = [f"{item} {words}" for item, words in came_back.items() if words]
+    if len(none) > MOST_NONE:
+        return ", ".join([*some, _("none of %(n)d items") % {"n": len(none)}])
+    return ", ".join([*some, *(_("%(item)s none") % {"item": item} for item in none)])
 
 
 def _write_facts(entry: Entry, known: KnownLine, amounts: Amounts) -> None:

@@ -1,6 +1,6 @@
 """The pick list of a harvest day."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from pathlib import Path
 
@@ -11,7 +11,8 @@ from farmops.exchange.bring_answer import outlook_of, read_market_days
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.day_needs import wants_after
 from farmops.planning.pick_list_words import as_text
-from farmops.planning.picking import pick_list
+from farmops.planning.picking import free_from, pick_list
+from farmops.planning.rows import Waiting
 from tests.exchange.sheets.small_farm import write_farm
 
 DEMO = Path(__file__).resolve().parents[2] / "fixtures/demo/sheets"
@@ -307,3 +308,10 @@ def test_quarters_of_a_pound_are_not_rounded_away(tmp_path):
     assert [line for line in as_text(found).splitlines() if line.startswith("salad:")] == [
         "salad: 3.25 lb = 3.25 lb Fri 11 Sep Inn"
     ]
+
+
+def test_a_wait_to_an_hour_that_comes_twice_ends_with_the_second():
+    # On 1 November 2026 clocks in New York go back from 02:00 EDT to 01:00 EST; the second 01:30 is 06:30 UTC.
+    told = {"planting": "P-1", "ended": date(2026, 10, 30), "product": "hail"}
+    row = Waiting(not_before=date(2026, 11, 1), not_before_at=90, **told)
+    assert free_from(row, "America/New_York").astimezone(UTC) == datetime(2026, 11, 1, 6, 30, tzinfo=UTC)

@@ -10,7 +10,7 @@ from farmops.journal.models import Change, Entry
 from farmops.journal.refusal import NeedsYes, Refused
 from farmops.journal.undo import undo
 from farmops.people.models import Person
-from farmops.selling.came_back import CameBack, came_back
+from farmops.selling.came_back import CameBack, came_back, in_short
 from farmops.selling.models import MarketDay, MarketFact
 from tests.journal.entries import an_entry
 from tests.selling.market import NOON, SATURDAY, a_line, an_item, back, in_stock, known, loaded, saying
@@ -190,3 +190,9 @@ def test_a_sheets_figure_altered_twice_is_no_figure_of_somebody_else():
     assert known(line).came_back == {"left": 6}
     back(line, seen={"left": 6}, left=5)
     assert known(line).came_back == {"left": 5}
+
+
+def test_many_of_which_none_came_back_are_counted_and_few_are_named():
+    few = {"basil": "", "chard": "3 heads taken home"}
+    assert in_short(few) == "chard 3 heads taken home, basil none"
+    assert in_short({**few, "dill": "", "kale": "", "mint": ""}) == "chard 3 heads taken home, none of 4 items"

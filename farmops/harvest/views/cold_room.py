@@ -19,7 +19,8 @@ from farmops.web.pages import render_page
 
 @require_GET
 def room(request: HttpRequest) -> HttpResponse:
-    context = {"rows": cold_room(clock.today())}
+    rows = cold_room(clock.today())
+    context = {"rows": [row for row in rows if not row.is_owed], "owed": [row for row in rows if row.is_owed]}
     return render_page(request, "harvest/cold_room.html", context, partial="harvest/_cold_room.html")
 
 

@@ -56,6 +56,17 @@ def test_oldest_first_with_age_in_words_and_what_to_do_about_it(phone_client):
     assert "green butterhead as cut · 9.5 lb" in text_of(page)
 
 
+def test_what_went_out_unnoted_stands_apart_and_below(phone_client):
+    planting = a_planting()
+    cut("a", planting, 0, weight="2 lb 6")
+    bag = an_item(planting, "salad bag", "bag")
+    facts = {"why": "loaded", "moved_on": TODAY, "entry": an_entry("a load", job="load")}
+    StockMove.objects.create(item=bag, amount=-13, unit="bag", **facts)
+    text = text_of(phone_client.get(ROOM))
+    assert text.index("green butterhead as cut") < text.index("Of 1 more went out than was noted coming in")
+    assert "salad bag packed · -13 bags" in text
+
+
 def test_an_empty_room_says_so(phone_client):
     assert "By what was noted nothing lies here." in text_of(phone_client.get(ROOM))
 
