@@ -63,7 +63,7 @@ def test_what_went_out_unnoted_stands_apart_and_below(phone_client):
     facts = {"why": "loaded", "moved_on": TODAY, "entry": an_entry("a load", job="load")}
     StockMove.objects.create(item=bag, amount=-13, unit="bag", **facts)
     text = text_of(phone_client.get(ROOM))
-    assert text.index("green butterhead as cut") < text.index("Of 1 more went out than was noted coming in")
+    assert text.index("green butterhead as cut") < text.index("1 of which more went out than was noted coming in")
     assert "salad bag packed · -13 bags" in text
 
 
