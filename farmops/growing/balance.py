@@ -15,7 +15,7 @@ from farmops.core.quantities import shared_whole
 from farmops.farm.days import day_in_words, farm_day
 from farmops.growing.models import Leaving, Planting, Space, Stay
 from farmops.journal.deed import Saying, change, save
-from farmops.journal.models import Entry
+from farmops.journal.models import Change, Entry
 from farmops.journal.refusal import Refused
 from farmops.journal.undo import turn_back
 
@@ -157,6 +157,16 @@ def take(entry: Entry, here: Here, plants: int, how: Leaving.How, on: date, caus
     if plants == here.plants:
         change(entry, here.stay, is_over=True)
     return leaving
+
+
+def clear_what_is_left(planting: Planting) -> None:
+    """What a correction leaves standing of a planting cleared since went with that clearing, and is among its rows."""
+    if planting.cleared_on is None:
+        return
+    clearing = Change.objects.filter(table=planting._meta.label_lower, row=planting.pk, column="cleared_on")
+    last = clearing.filter(entry__corrected_by=None).select_related("entry").order_by("-pk").first()
+    for here in balance_of(planting).here:
+        take(last.entry if last else planting.entry, here, here.plants, Leaving.How.CLEARED, planting.cleared_on)
 
 
 def check_day(saying: Saying, *after: tuple[date, str]) -> None:

@@ -13,7 +13,7 @@ from django.utils.translation import ngettext
 
 from farmops.core.quantities import is_mass
 from farmops.farm.days import day_in_words, farm_day, farm_zone, instant_of
-from farmops.growing.balance import Here, balance_of, begin, check_day, take
+from farmops.growing.balance import Here, balance_of, begin, check_day, clear_what_is_left, plantings_of, take
 from farmops.growing.models import Leaving, Planting, Schedule, Stay
 from farmops.growing.natural_order import natural_key
 from farmops.harvest.cut_amounts import Amounts, TypedCut, read_cut, shared_out
@@ -103,6 +103,9 @@ def pick_crop(
             for part, one in zip(parts, shared_out(amounts, tuple(part.share for part in parts)), strict=True)
         ]
         plants_not_there = sum(one.plants_not_there for one in written)
+        if saying.corrects is not None:
+            for planting in Planting.objects.filter(pk__in=plantings_of(saying.corrects)).order_by("pk"):
+                clear_what_is_left(planting)
         return _said(saying, parts, amounts, plants_not_there), {
             "picks": [one.pick.pk for one in written],
             "lots": [one.lot.code for one in written],

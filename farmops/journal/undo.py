@@ -45,11 +45,8 @@ def turn_back(entry: Entry, because_of: Entry) -> None:
     olds: dict[tuple[str, int], dict[str, object]] = {}
     for one in Change.objects.filter(entry=entry).order_by("-pk"):
         later = Change.objects.filter(table=one.table, row=one.row, column=one.column, pk__gt=one.pk)
-        blocking = (
-            later.exclude(entry=because_of).exclude(entry__corrected_by__isnull=False).exclude(entry__job=Job.UNDO)
-        )
-        if found := blocking.select_related("entry").first():
-            raise Refused(_("“%(said)s” came after it. Take that back first.") % {"said": found.entry.said})
+        if after := _first_after(later, because_of):
+            raise _came_after(after)
         name = one.column.removesuffix("_id") if one.column != "id" else one.column
         column = apps.get_model(one.table)._meta.get_field(name)
         old = one.old if column.is_relation else column.to_python(one.old)
@@ -57,6 +54,7 @@ def turn_back(entry: Entry, because_of: Entry) -> None:
     # A row's columns go back together: one by one, a rule over two of them would say no halfway.
     for (table, key), old_values in olds.items():
         change(because_of, apps.get_model(table)._default_manager.get(pk=key), **old_values)
+    _open_again(entry, because_of)
 
 
 def built_upon(entry: Entry) -> list[str]:
@@ -81,6 +79,44 @@ def built_upon(entry: Entry) -> list[str]:
             ).exclude(entry=entry)
             said |= dict(found.values_list("entry_id", "entry__said")[:5])
     return list(said.values())
+
+
+def _open_again(entry: Entry, because_of: Entry) -> None:
+    """What rows that count no more had helped to end goes on, unless something later ended it for good.
+
+    A model says so itself: `ended_by` names rows and columns after whose change an undo is refused (a correction puts
+    new rows in place), `opens_again` the columns that take a value again.
+    """
+    for relation in Entry._meta.related_objects:
+        model = relation.related_model
+        ended_by, opens_again = getattr(model, "ended_by", ()), getattr(model, "opens_again", ())
+        if isinstance(model, str) or relation.field.name != "entry" or not (ended_by or opens_again):
+            continue
+        for row in model._default_manager.filter(entry=entry).order_by("pk"):
+            ends = (
+                _first_after(_changes_of(getattr(row, name), column, entry), because_of) for name, column in ended_by
+            )
+            ended = next(filter(None, ends), None)
+            if ended is not None and because_of.job == Job.UNDO:
+                raise _came_after(ended)
+            for name, column, value in opens_again if ended is None else ():
+                if (opened := getattr(row, name)) is not None:
+                    change(because_of, opened, **{column: value})
+
+
+def _changes_of(row: models.Model, column: str, since: Entry) -> "models.QuerySet[Change]":
+    return Change.objects.filter(table=row._meta.label_lower, row=row.pk, column=column, entry__gt=since.pk)
+
+
+def _first_after(later: "models.QuerySet[Change]", because_of: Entry) -> Entry | None:
+    """The first of these changes that holds."""
+    holding = later.exclude(entry=because_of).exclude(entry__corrected_by__isnull=False).exclude(entry__job=Job.UNDO)
+    found = holding.select_related("entry").order_by("pk").first()
+    return found.entry if found else None
+
+
+def _came_after(entry: Entry) -> Refused:
+    return Refused(_("“%(said)s” came after it. Take that back first.") % {"said": entry.said})
 
 
 def _row_of(column: "models.Field[Any, Any]", old: object) -> object:

@@ -34,6 +34,22 @@ def test_all_that_is_left_is_taken_out_and_its_places_are_free_from_that_day(pla
     assert rooms_of([stay.space], TODAY)[stay.space_id].free(TODAY) == 72
 
 
+def test_what_left_before_a_clearing_is_taken_back_after_it(planting):
+    first, second = planting.stays.order_by("pk")
+    lost = lose_plants(saying=saying("lost"), stay=first, plants=4).entry
+    part = clear_planting(saying=saying("part"), planting=planting, stay=second).entry
+    clearing = clear_planting(saying=saying("clear"), planting=planting).entry
+    for key, one in (("lost", lost), ("part", part)):
+        with pytest.raises(Refused) as refused:
+            undo(saying(f"undo {key}", corrects=one))
+        assert str(refused.value) == f"“{clearing.said}” came after it. Take that back first."
+    for key, one in (("clear", clearing), ("part", part), ("lost", lost)):
+        undo(saying(f"undo {key} in turn", corrects=one))
+    planting.refresh_from_db()
+    assert (planting.cleared_on, balance_of(planting).in_stays) == (None, 120)
+    assert set(planting.stays.values_list("is_over", flat=True)) == {False}
+
+
 def test_one_space_is_cleared_and_the_planting_stands_until_the_last(planting):
     first, second = planting.stays.order_by("pk")
     done = clear_planting(saying=saying("one"), planting=planting, stay=first)

@@ -47,6 +47,17 @@ def test_the_last_lost_plant_ends_the_stay_and_an_undo_opens_it_again(stay):
     assert (stay.is_over, balance_of(stay.planting).in_stays) == (False, 1)
 
 
+def test_plants_that_were_not_lost_stand_there_again_also_where_the_rest_left_since(stay):
+    first = lose_plants(saying=saying("one"), stay=stay, plants=20).entry
+    rest = lose_plants(saying=saying("two"), stay=stay, plants=100).entry
+    undo(saying("undo", corrects=first))
+    stay.refresh_from_db()
+    assert (stay.is_over, balance_of(stay.planting).plants_in(stay)) == (False, 20)
+    undo(saying("undo the rest", corrects=rest))
+    stay.refresh_from_db()
+    assert (stay.is_over, balance_of(stay.planting).plants_in(stay)) == (False, 120)
+
+
 def test_no_more_are_lost_than_stand_there(stay):
     lose_plants(saying=saying("one"), stay=stay, plants=100)
     with pytest.raises(Refused) as refused:

@@ -7,6 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from farmops.growing.balance import balance_of
+from farmops.growing.clear import clear_planting
 from farmops.growing.models import Leaving
 from farmops.harvest.cut_amounts import TypedCut
 from farmops.harvest.models import CrateKind, Lot, Pick, StockMove
@@ -163,6 +164,21 @@ def test_cut_heads_leave_where_they_stood_and_the_plants_balance():
     words = "Cut 80 head of L-13 green butterhead, Mon 4 May 2026; 10 plants more than stood there"
     assert done.entry.said == words
     assert StockMove.objects.live().get().amount == 80
+
+
+@pytest.mark.parametrize("cut", [80, 120])
+def test_fewer_heads_after_all_of_a_planting_cleared_since_were_cleared_with_it(cut):
+    planting = a_planting(way="head", unit="head")
+    stay = a_stay(planting)
+    first = pick("one", planting, count=str(cut)).entry
+    clearing = clear_planting(saying=saying("clear"), planting=planting).entry
+    pick("right", planting, count="76", said={"corrects": first})
+    assert (dict(balance_of(planting).out), balance_of(planting).left) == ({"cut": 76, "cleared": 44}, 0)
+    stay.refresh_from_db()
+    assert stay.is_over is True
+    undo(saying("undo", corrects=clearing))
+    stay.refresh_from_db()
+    assert (dict(balance_of(planting).out), stay.is_over, balance_of(planting).in_stays) == ({"cut": 76}, False, 44)
 
 
 @pytest.mark.parametrize(("way", "boxes"), [("cut", {"count": "60"}), ("head", {"weight": "20"})])

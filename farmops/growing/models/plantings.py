@@ -3,7 +3,7 @@
 Plants balance: what was sown stands in stays, or left them: moved, lost, cleared, cut out, or gone without a note.
 """
 
-from typing import Self
+from typing import ClassVar, Self
 
 from django.db import models
 from django.db.models import F, Q
@@ -119,7 +119,13 @@ class Stay(models.Model):
 
 
 class Leaving(models.Model):
-    """Plants that left a stay. A loss may be noted without saying where; then `stay` is empty."""
+    """Plants that left a stay. A loss may be noted without saying where; then `stay` is empty.
+
+    Taken back, they stand in their stay again; not where all that was left of the planting was cleared since.
+    """
+
+    ended_by: ClassVar[tuple[tuple[str, str], ...]] = (("planting", "cleared_on"),)
+    opens_again: ClassVar[tuple[tuple[str, str, object], ...]] = (("stay", "is_over", False),)
 
     class How(models.TextChoices):
         MOVED = "moved", _("moved")

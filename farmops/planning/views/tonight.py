@@ -15,6 +15,8 @@ from farmops.planning.solver import SolverFailed
 from farmops.planning.tonight import make_sheet
 from farmops.web.pages import render_page
 
+FARTHEST = timedelta(days=3660)
+
 
 @require_http_methods(["GET", "POST"])
 def pick_list(request: HttpRequest) -> HttpResponse:
@@ -41,7 +43,11 @@ def pick_list(request: HttpRequest) -> HttpResponse:
 
 
 def _day(text: str, today: date) -> date:
+    """The day asked for, within ten years: the list looks at the days before and after it."""
     try:
-        return date.fromisoformat(text) if text else today
+        day = date.fromisoformat(text) if text else today
     except ValueError as error:
         raise Http404(text) from error
+    if abs(day - today) > FARTHEST:
+        raise Http404(text)
+    return day

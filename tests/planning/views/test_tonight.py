@@ -128,5 +128,7 @@ def test_the_page_asks_the_database_as_often_for_many_as_for_few(phone_client, d
     assert Entry.objects.count() == lines
 
 
-def test_a_day_that_is_none_is_not_found(phone_client):
-    assert phone_client.get(LIST, {"day": "2026-02-30"}).status_code == 404
+@pytest.mark.parametrize("day", ["2026-02-30", "0001-01-01", "9999-12-31"])
+def test_a_day_that_is_none_is_not_found(phone_client, day):
+    assert phone_client.get(LIST, {"day": day}).status_code == 404
+    assert phone_client.post(LIST, {"day": day}).status_code == 404
