@@ -20,7 +20,7 @@ from farmops.exchange.read_sheets.records import add_records
 from farmops.exchange.read_sheets.reference import add_reference
 from farmops.exchange.read_sheets.sales import add_sales
 from farmops.exchange.read_sheets.sorting import NewRow, Sorted, sort_rows
-from farmops.exchange.read_sheets.store import MovedOn, broken_rules, standing_of, store
+from farmops.exchange.read_sheets.store import MovedOn, broken_rules, count_anew, standing_of, store
 from farmops.exchange.sheets.checks import check_rows
 from farmops.exchange.sheets.columns import SHEETS
 from farmops.exchange.sheets.read import first_of_each_sheet, rows_of_folder
@@ -85,6 +85,7 @@ def read_sheets(folder: Path, *, now: datetime, by: Person | None = None, dry_ru
             if faults := broken_rules(read.batch):
                 raise FaultsFound(first_of_each_sheet(faults)) from None
             continue
+        count_anew(read.batch)
         return _taken_in(read, head)
     raise Refused(_("The farm is being changed at the same time. Nothing was read in; try again in a minute."))
 

@@ -299,6 +299,7 @@ def without_rule(table, name):
         if connection.vendor == "sqlite":
             cursor.execute("PRAGMA ignore_check_constraints = ON")
         else:
+            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")  # else PostgreSQL has events of this table to come
             cursor.execute(f'ALTER TABLE "{table}" DROP CONSTRAINT "{name}"')
 
 
