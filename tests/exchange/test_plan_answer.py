@@ -10,8 +10,8 @@ import pytest
 
 from farmops.core.sizing import Settings, solve
 from farmops.exchange.plan_answer import as_json, as_text, status_in_words
-from farmops.planning.plan_words import cause_in_words
 from farmops.exchange.sheets.read import read_folder
+from farmops.planning.plan_words import cause_in_words
 from farmops.planning.sowing import plan_sowings
 from tests.exchange.sheets.small_farm import write_farm
 
