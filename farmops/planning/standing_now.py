@@ -16,12 +16,11 @@ from farmops.growing.balance import Balance, Here
 from farmops.growing.ground_now import LATE, remembered
 from farmops.journal.models import Entry
 from farmops.planning.from_tables import farm_row, schedule_rows
-from farmops.planning.own_pace import OWN_DAYS, own_pace
 from farmops.planning.picking import Blocked, blocked_on
 from farmops.planning.planting_rows import planting_rows
 from farmops.planning.rows import FarmRows
 from farmops.planning.rows import Planting as PlantingRow
-from farmops.planning.standing import Growing, growing_of, place_of, plantings_of, schedules_of
+from farmops.planning.standing import OWN_DAYS, Growing, growing_of, own_pace, place_of, plantings_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,11 +131,10 @@ def _pace(today: date, now: FarmRows) -> Mapping[str, Slowness]:
             schedules=now.schedules,
             plantings=records.plantings,
             stays=records.stays,
-            walks=records.walks,
             picks=records.picks,
         )
         sown = plantings_of(past, today, records.kinds)
-        pace = own_pace(sown, place_of(past), today, past.the_farm.harvest_days, schedules_of(past))
+        pace = own_pace(sown, place_of(past), today, past.the_farm.harvest_days)
         _paces.clear()
         _paces[today] = pace
     return _paces[today]
