@@ -59,7 +59,9 @@ class Hand:
 
     def digits(self, figures: str) -> None:
         """Typed into the box that waits for them."""
-        self.page.keyboard.type(figures)
+        if figures:
+            expect(self.page.locator("input:focus")).to_have_count(1)
+            self.page.keyboard.type(figures)
 
     def go(self, address: str) -> None:
         self.page.goto(address)
