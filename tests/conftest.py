@@ -119,7 +119,9 @@ def nothing_remembered() -> Generator[None]:
     """What stands is remembered between pages, and must not be between tests, whose entries have the same numbers."""
     forget()
     ground_now.forget()
+    back_days = django_settings.CLOCK_BACK_DAYS
     yield
+    django_settings.CLOCK_BACK_DAYS = back_days
     forget()
     ground_now.forget()
 
