@@ -4,17 +4,13 @@ from collections.abc import Sequence
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
-from django.shortcuts import render
-from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from farmops import clock
 from farmops.exchange.views.look_back_page import lines_of, look_back_answer, sown_as, with_charts
-from farmops.farm.models import Farm
-from farmops.paper.legible import legible
-from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
+from farmops.paper.print_page import print_page
 from farmops.people.access import with_password
 from farmops.planning.from_tables import farm_rows
 from farmops.planning.look_back import look_back
@@ -68,21 +64,11 @@ def days(request: HttpRequest) -> HttpResponse:
 @with_password
 @require_GET
 def paper(request: HttpRequest, kind: str) -> HttpResponse:
-    kept, farm = stored(KIND), Farm.objects.first()
+    kept = stored(KIND)
     if kept is None:
         return HttpResponseRedirect(reverse("look-back"))
-    context = {
-        "page": with_charts(kept.answer),
-        "kept": kept,
-        "is_a4": farm is not None and farm.paper == Farm.Paper.A4,
-        "how_to_install": how_to_install(),
-    }
-    if kind != "pdf" or pdf_engine() is None:
-        return render(request, PAPER, {**context, "for_screen": True, "no_pdf": kind == "pdf"})
-    html, _missing = legible(render_to_string(PAPER, context))
-    response = HttpResponse(to_pdf(html), content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="look-back-{kept.as_of:%Y-%m-%d}.pdf"'
-    return response
+    context = {"page": with_charts(kept.answer), "kept": kept}
+    return print_page(request, PAPER, context, kind=kind, name=f"look-back-{kept.as_of:%Y-%m-%d}")
 
 
 def work_out_look_back() -> None:

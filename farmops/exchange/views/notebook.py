@@ -5,7 +5,6 @@ from datetime import UTC, datetime
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, QueryDict
 from django.shortcuts import render
-from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
@@ -19,13 +18,12 @@ from farmops.exchange.models import KeptNotebook
 from farmops.exchange.notebook import Answers, Notebook, NotebookRefused, read_notebook
 from farmops.exchange.views.notebook_page import NotebookPage, column_lines, left_out, make_page, settled
 from farmops.exchange.views.start import notebook_address
-from farmops.paper.pdf import how_to_install, pdf_engine, to_pdf
+from farmops.paper.print_page import print_page
 from farmops.people.access import open_until_first_account, with_password
 from farmops.web.pages import render_page
 
 LONGEST_ANSWER = 500  # characters of one answer
 MOST_MARKETS, MOST_ITEMS = 60, 400  # more is a wrong column, not a farm
-PAPERS = {"letter": "Letter", "a4": "A4"}
 
 
 def sheet_on_desk(key: str) -> Sheet | None:
@@ -146,16 +144,9 @@ def paper(request: HttpRequest, key: str, kind: str) -> HttpResponse:
     page = page_for_paper(request, key)
     if page is None:
         return HttpResponseRedirect(reverse("notebook", args=[key]) + f"?{request.GET.urlencode()}")
-    size = request.GET.get("paper", "letter")
-    context = {"page": page, "paper": PAPERS.get(size, "Letter"), "how_to_install": how_to_install()}
-    if kind == "pdf" and pdf_engine() is not None:
-        pdf = to_pdf(render_to_string("exchange/notebook_paper.html", context))
-        response = HttpResponse(pdf, content_type="application/pdf")
-        response["Content-Disposition"] = f'inline; filename="market-notebook-{page.last_day:%Y-%m-%d}.pdf"'
-        return response
-    context["for_screen"] = True
-    context["no_pdf"] = kind == "pdf"
-    return render(request, "exchange/notebook_paper.html", context)
+    is_a4 = request.GET.get("paper") == "a4"
+    name = f"market-notebook-{page.last_day:%Y-%m-%d}"
+    return print_page(request, "exchange/notebook_paper.html", {"page": page}, kind=kind, name=name, is_a4=is_a4)
 
 
 @with_password

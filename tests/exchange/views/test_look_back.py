@@ -2,17 +2,17 @@
 
 import re
 from datetime import date, timedelta
-from io import BytesIO
 
-import pypdf
 import pytest
 from django.urls import reverse
 
+from farmops.farm.models import Farm
 from farmops.planning.models import StoredAnswer
 from farmops.selling.at_stall import sold_out
 from farmops.selling.models import MarketDay, MarketLine, Outlet
 from tests.growing.beds import saying
 from tests.pages import links_of, text_of
+from tests.paper.printed import SIZES, too_near, words_of
 from tests.planning.small_farm import a_place, a_variety, an_item
 from tests.planning.sown_farm import a_line, a_sown_farm
 from tests.planning.views.pages import refusals
@@ -101,12 +101,18 @@ def test_a_market_that_is_over_has_no_next_day(office_client):
 def test_on_paper(office_client):
     a_sown_farm()
     work_out(office_client)
-    response = office_client.get(reverse("look-back-pdf"))
-    assert response["Content-Type"] == "application/pdf"
-    words = " ".join(" ".join(one.extract_text().split()) for one in pypdf.PdfReader(BytesIO(response.content)).pages)
+    words = " ".join(words_of(office_client.get(reverse("look-back-pdf"))))
     assert "Tue 6 May 2025 to Mon 4 May 2026, 3 market days, 1 item" in words
     assert "Bench to Stall · from what was written down by Mon 4 May 2026, 09:00" in words
     assert "data-print" in office_client.get(reverse("look-back-paper")).content.decode()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_printed_on_the_other_paper_no_line_is_lost(office_client, size):
+    a_sown_farm()
+    work_out(office_client)
+    Farm.objects.update(paper=size)
+    assert too_near(office_client.get(reverse("look-back-pdf")), size) == []
 
 
 @pytest.mark.parametrize("items", [3, 60])

@@ -3,9 +3,7 @@
 import io
 import re
 import zipfile
-from io import BytesIO
 
-import pypdf
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
@@ -13,6 +11,7 @@ from django.urls import reverse
 from farmops.exchange.desk import desk, key_of
 from farmops.exchange.models import KeptNotebook
 from farmops.exchange.views.start import DEMO_NOTEBOOK
+from tests.paper.printed import SIZES, too_near, words_of
 
 pytestmark = pytest.mark.django_db
 
@@ -74,26 +73,19 @@ def test_a_changed_price_is_read_in_the_words_of_the_page(client, address):
 def test_the_paper_says_what_the_page_says(client, address, kind):
     page = client.get(address).context["page"]
     response = client.get(reverse(kind, args=[page.key]))
-    if kind == "notebook-pdf":
-        text = " ".join(sheet.extract_text() for sheet in pypdf.PdfReader(BytesIO(response.content)).pages)
-    else:
-        text = words(response)
+    text = " ".join(words_of(response)) if kind == "notebook-pdf" else words(response)
     item = page.markets[0].items[0]
     wanted = [page.running_out.shown, item.running_out.shown, item.ran_out, item.bring]
     assert [figure for figure in wanted if figure not in " ".join(text.split())] == []
 
 
-def test_a4_is_a4_and_letter_is_letter(client, address):
-    key = key_of(PLAIN)
-    sizes = [
-        pypdf.PdfReader(BytesIO(client.get(reverse("notebook-pdf", args=[key]), {"paper": paper}).content)).pages[0]
-        for paper in ("letter", "a4")
-    ]
-    assert [tuple(round(float(side)) for side in page.mediabox[2:]) for page in sizes] == [(612, 792), (595, 842)]
+@pytest.mark.parametrize("size", SIZES)
+def test_printed_on_the_other_paper_no_line_is_lost(client, address, size):
+    assert too_near(client.get(reverse("notebook-pdf", args=[key_of(PLAIN)]), {"paper": size}), size) == []
 
 
 def test_without_the_pdf_libraries_the_same_page_is_ready_to_print(client, address, monkeypatch):
-    monkeypatch.setattr("farmops.exchange.views.notebook.pdf_engine", lambda: None)
+    monkeypatch.setattr("farmops.paper.print_page.pdf_engine", lambda: None)
     response = client.get(reverse("notebook-pdf", args=[key_of(PLAIN)]))
     assert response["Content-Type"] == "text/html; charset=utf-8"
     assert len(re.findall(r"libpangoft2-1\.0-0|brew install pango|pacman", response.content.decode())) == 1
