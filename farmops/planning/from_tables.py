@@ -16,7 +16,7 @@ from farmops.farm.days import the_farm
 from farmops.growing import models as growing
 from farmops.planning import rows
 from farmops.planning.market_rows import market_rows
-from farmops.planning.planting_rows import planting_rows
+from farmops.planning.planting_rows import Records, planting_rows
 from farmops.planning.rows import FarmRows
 from farmops.planning.stored import amount_of, key_of, money_of, money_or_none, month_day_of, share_of, share_or_none
 from farmops.selling import models as selling
@@ -24,54 +24,40 @@ from farmops.selling import models as selling
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
-def farm_rows(*, since: date | None = None, with_markets: bool = True) -> FarmRows:
+def farm_rows(*, since: date | None = None) -> FarmRows:
     """Everything that planning reads of the farm.
 
     Parameters
     ----------
     since : date or None
         Plantings sown before it are left out unless they stood since, and so are market days held before it. None: all.
-    with_markets : bool
-        Whether the market days are asked for; what grows can be followed without them.
 
     Returns
     -------
     FarmRows
         `farm` is empty where there is no farm yet.
     """
-    records = planting_rows(since)
-    return FarmRows(
-        farm=farm_row(),
-        varieties=tuple(_variety(one) for one in growing.Variety.objects.order_by("pk")),
-        schedules=schedule_rows(),
-        spaces=space_rows(),
-        seed_lots=tuple(_seed_lot(one) for one in growing.SeedLot.objects.select_related("variety").order_by("pk")),
-        plantings=records.plantings,
-        stays=records.stays,
-        losses=records.losses,
-        walks=records.walks,
-        picks=records.picks,
+    return replace(
+        with_what_is_sold(growing_rows(since), since),
         items=tuple(_item(one) for one in growing.Item.objects.order_by("pk")),
-        item_parts=tuple(_part(one) for one in _parts()),
-        outlets=tuple(_outlet(one) for one in selling.Outlet.objects.order_by("pk")),
-        prices=tuple(_price(one) for one in selling.Price.objects.select_related("item", "outlet").order_by("pk")),
-        market_days=market_rows(since) if with_markets else (),
-        standing_orders=tuple(_order(one) for one in _orders()),
-        box_counts=tuple(_box_count(one) for one in _box_counts()),
-        single_wants=tuple(_want(one) for one in _wants(since)),
-        closed_days=(*_closed(), *_outlets_closed()),
-        waiting=records.waiting,
+        seed_lots=tuple(_seed_lot(one) for one in growing.SeedLot.objects.select_related("variety").order_by("pk")),
     )
 
 
 def growing_rows(since: date | None = None, *, only: Q | None = None) -> FarmRows:
     """What grows and nothing of what is sold: enough to follow every planting, or `only` those it names."""
-    records = planting_rows(since, only=only)
+    return replace(
+        grown(planting_rows(since, only=only)),
+        varieties=tuple(_variety(one) for one in growing.Variety.objects.order_by("pk")),
+        spaces=space_rows(),
+    )
+
+
+def grown(records: Records) -> FarmRows:
+    """Records of plantings with the farm's place and schedules beside them. One query, or two."""
     return FarmRows(
         farm=farm_row(),
-        varieties=tuple(_variety(one) for one in growing.Variety.objects.order_by("pk")),
         schedules=schedule_rows(),
-        spaces=space_rows(),
         plantings=records.plantings,
         stays=records.stays,
         losses=records.losses,
@@ -81,17 +67,21 @@ def growing_rows(since: date | None = None, *, only: Q | None = None) -> FarmRow
     )
 
 
-def with_what_is_sold(grown: FarmRows, since: date) -> FarmRows:
-    """Rows of what grows, and beside them all that is sold and wanted; market days from a day on. Ten queries."""
+def with_what_is_sold(rows_of_growth: FarmRows, since: date | None, of_variety: str = "") -> FarmRows:
+    """Rows of what grows, and beside them all that is sold and wanted; market days from a day on. Ten queries.
+
+    `of_variety` leaves only those lines of market days that are made of it. An item that nothing says the making of is
+    left out: nothing that grows becomes it.
+    """
     parts = list(_parts())
     items = {part.item_id: part.item for part in parts}
     return replace(
-        grown,
+        rows_of_growth,
         items=tuple(_item(one) for one in items.values()),
         item_parts=tuple(_part(one) for one in parts),
         outlets=tuple(_outlet(one) for one in selling.Outlet.objects.order_by("pk")),
         prices=tuple(_price(one) for one in selling.Price.objects.select_related("item", "outlet").order_by("pk")),
-        market_days=market_rows(since),
+        market_days=market_rows(since, of_variety),
         standing_orders=tuple(_order(one) for one in _orders()),
         box_counts=tuple(_box_count(one) for one in _box_counts()),
         single_wants=tuple(_want(one) for one in _wants(since)),

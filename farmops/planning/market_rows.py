@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
+from farmops.growing.models import ItemPart
 from farmops.planning import rows
 from farmops.planning.stored import amount_of, amount_or_none, key_of, money_of, money_or_none
 from farmops.selling.models import MarketDay, MarketFact, MarketLine
@@ -13,14 +14,17 @@ Kind = MarketFact.Kind
 CAME_BACK = (Kind.LEFT, Kind.HOME, Kind.DONATED, Kind.COMPOST)
 
 
-def market_rows(since: date | None = None) -> tuple[rows.MarketDay, ...]:
-    """Every line of the market days held since a day, oldest first. Two queries."""
+def market_rows(since: date | None = None, of_variety: str = "") -> tuple[rows.MarketDay, ...]:
+    """Every line of the market days held since a day, oldest first; or only of what is made of a variety. Two queries."""
     lines = MarketLine.objects.filter(entry__corrected_by=None).select_related("market_day__outlet", "item", "entry")
     facts = MarketFact.objects.live()
     if since is not None:
         # By the days' keys: from a range of days a database may go through all facts of all years instead.
         days = MarketDay.objects.filter(held_on__gte=since).values("pk")
         lines = lines.filter(market_day__in=days)
+    if of_variety:
+        lines = lines.filter(item__in=ItemPart.objects.filter(variety__name=of_variety).values("item"))
+    if since is not None or of_variety:
         facts = facts.filter(line__in=lines.values("pk"))
     of_line: dict[int, list[MarketFact]] = defaultdict(list)
     for fact in facts.order_by("pk"):

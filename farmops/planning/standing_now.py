@@ -15,12 +15,12 @@ from farmops.growing import ground_now
 from farmops.growing.balance import Balance, Here
 from farmops.growing.ground_now import LATE, remembered
 from farmops.journal.models import Entry
-from farmops.planning.from_tables import farm_row, schedule_rows
+from farmops.planning.from_tables import grown
 from farmops.planning.picking import Blocked, blocked_on
 from farmops.planning.planting_rows import planting_rows
 from farmops.planning.rows import FarmRows
 from farmops.planning.rows import Planting as PlantingRow
-from farmops.planning.standing import OWN_DAYS, Growing, growing_of, own_pace, place_of, plantings_of
+from farmops.planning.standing import OWN_DAYS, Growing, growing_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,19 +99,15 @@ def standing_now(today: date, entries: Sequence[Entry] | None = None) -> Standin
 
 
 def _standing(today: date) -> Standing:
-    records = planting_rows(today)
-    farm_rows = FarmRows(
-        farm=farm_row(),
-        schedules=schedule_rows(),
-        plantings=records.plantings,
-        stays=records.stays,
-        losses=records.losses,
-        walks=records.walks,
-        picks=records.picks,
-        waiting=records.waiting,
-    )
-    growing = growing_of(farm_rows, today, _pace(today, farm_rows), records.kinds)
-    return Standing(today, farm_rows, growing, records.balances)
+    """On its first asking of a day with the plantings of a year and a half beside, to learn the farm's pace from."""
+    pace = _paces.get(today)
+    records = planting_rows(today if pace is not None else today - timedelta(days=OWN_DAYS))
+    rows = grown(records)
+    growing = growing_of(rows, today, pace, records.kinds)
+    if pace is None:
+        _paces.clear()
+        _paces[today] = growing.own
+    return Standing(today, rows, growing, records.balances)
 
 
 def forget() -> None:
@@ -121,23 +117,6 @@ def forget() -> None:
 
 
 _paces: dict[date, Mapping[str, Slowness]] = {}
-
-
-def _pace(today: date, now: FarmRows) -> Mapping[str, Slowness]:
-    if today not in _paces:
-        records = planting_rows(today - timedelta(days=OWN_DAYS))
-        past = FarmRows(
-            farm=now.farm,
-            schedules=now.schedules,
-            plantings=records.plantings,
-            stays=records.stays,
-            picks=records.picks,
-        )
-        sown = plantings_of(past, today, records.kinds)
-        pace = own_pace(sown, place_of(past), today, past.the_farm.harvest_days)
-        _paces.clear()
-        _paces[today] = pace
-    return _paces[today]
 
 
 def _stage_number(planting: Planting, here: Here) -> int:

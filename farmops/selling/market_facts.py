@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 
 from django.utils.translation import gettext as _
 
@@ -27,9 +28,11 @@ EVENTS = {Kind.SOLD_OUT: True, Kind.BACK: False, Kind.RESTOCKED: False}
 LOADED = (Kind.BROUGHT, Kind.CARRIED_IN)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class KnownLine:
     """One item of one market day and everything that was said of it, in the order in which it was said.
+
+    What is reckoned from the facts is reckoned once: a page asks for it over and over.
 
     Attributes
     ----------
@@ -59,12 +62,12 @@ class KnownLine:
         """What went to the market, fresh and left from an earlier one."""
         return self.amount(*LOADED)
 
-    @property
+    @cached_property
     def came_back(self) -> Mapping[str, int]:
         """How much came back, by where it went; empty: nothing was said. None is {"left": 0}, whatever word said it."""
         return plainly([(fact.kind, fact.amount or 0) for fact in self.of(*LEFTOVER)])
 
-    @property
+    @cached_property
     def empty(self) -> tuple[tuple[int | None, int | None], ...]:
         """Spells of an empty table, kept within the market's hours."""
         events = [(EVENTS[Kind(fact.kind)], fact.minute) for fact in self.of(*EVENTS)]
@@ -83,7 +86,7 @@ class KnownLine:
         """The last thing known of its table is that nothing lay on it."""
         return bool(self.empty) and self.empty[-1][1] is None
 
-    @property
+    @cached_property
     def sums(self) -> Line:
         left = self.came_back
         return Line(
@@ -96,7 +99,7 @@ class KnownLine:
             empty=self.empty,
         )
 
-    @property
+    @cached_property
     def balance(self) -> Balance:
         return balance(self.sums)
 

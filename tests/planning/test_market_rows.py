@@ -7,7 +7,7 @@ import pytest
 
 from farmops.planning.market_rows import market_rows
 from farmops.planning.rows import MarketDay as Row
-from farmops.selling.models import MarketDay, MarketFact, MarketLine
+from farmops.selling.models import MarketDay, MarketFact, MarketLine, Outlet
 from tests.journal.entries import an_entry
 from tests.planning.small_farm import a_market, a_place, a_variety, an_item
 
@@ -21,7 +21,7 @@ def a_line(status="took place", *, item=None, **other):
         item = an_item(a_variety())
     entry = an_entry(f"plan {item} {status}")
     day, _ = MarketDay.objects.get_or_create(
-        outlet=a_market(),
+        outlet=Outlet.objects.first() or a_market(),
         held_on=SATURDAY,
         defaults={"opens_minute": 480, "closes_minute": 780, "status": status, "entry": entry},
     )
@@ -89,3 +89,10 @@ def test_a_line_that_was_undone_is_no_row():
 def test_days_before_a_day_are_left_out():
     a_line()
     assert (len(market_rows(SATURDAY)), market_rows(date(2026, 5, 3))) == (1, ())
+
+
+def test_of_a_variety_only_what_is_made_of_it():
+    known(a_line(), ("brought", 24, None))
+    other = a_line(item=an_item(a_variety("red oakleaf"), "oakleaf lettuce"))
+    assert [found.item for found in market_rows(of_variety="red oakleaf")] == [other.item.name]
+    assert [found.brought for found in market_rows(SATURDAY, "green butterhead")] == [24]

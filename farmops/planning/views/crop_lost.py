@@ -20,7 +20,7 @@ def lost(request: HttpRequest, code: str) -> HttpResponse:
     today = clock.today()
     try:
         standing = standing_now(today)
-        rows = with_what_is_sold(standing.rows, today - timedelta(days=LOOK_BACK))
+        rows = with_what_is_sold(standing.rows, today - timedelta(days=LOOK_BACK), planting.variety.name)
         answer = crop_lost(rows, standing.growing, planting.code, today)
     except KeyError as error:
         raise Http404(code) from error
