@@ -15,7 +15,7 @@ CAME_BACK = (Kind.LEFT, Kind.HOME, Kind.DONATED, Kind.COMPOST)
 
 
 def market_rows(since: date | None = None, of_variety: str = "") -> tuple[rows.MarketDay, ...]:
-    """Every line of the market days held since a day, oldest first; or only of what is made of a variety. Two queries."""
+    """Every line of the market days held since a day, oldest first, or of what is made of one variety. Two queries."""
     lines = MarketLine.objects.filter(entry__corrected_by=None).select_related("market_day__outlet", "item", "entry")
     facts = MarketFact.objects.live()
     if since is not None:

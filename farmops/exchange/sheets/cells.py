@@ -134,7 +134,7 @@ def _weekdays(text: str) -> tuple[int, ...]:
 
 
 def _number(text: str) -> Decimal:
-    if not re.fullmatch(r"-?[0-9]{0,12}(\.[0-9]{1,12})?", text) or not any(sign.isdigit() for sign in text):
+    if not re.fullmatch(r"-?[0-9]*(\.[0-9]{1,12})?", text) or not any(sign.isdigit() for sign in text):
         if "," in text:
             raise CellFault(
                 _("“%(text)s” has a comma, which can mean two things.") % {"text": text[:40]},

@@ -16,9 +16,9 @@ def files_of_sheets(folder: Path, faults: list[Fault]) -> dict[str, Path]:
     found: dict[str, Path] = {}
     for path in sorted(folder.iterdir()):
         plain = path.name.casefold()
-        if path.is_dir() or _may_lie_here(plain):
-            continue
         sheet = _sheet_meant(plain)
+        if (path.is_dir() and plain != f"{sheet}.csv") or _may_lie_here(plain):
+            continue
         if plain != f"{sheet}.csv":
             faults.append(_not_read(path.name, sheet))
         elif sheet in found:

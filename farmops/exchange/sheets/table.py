@@ -62,7 +62,13 @@ def read_table(path: Path, sheet: Sheet, faults: list[Fault]) -> list[Line]:
 
 
 def _text(path: Path, sheet: Sheet, faults: list[Fault]) -> str | None:
-    size = path.stat().st_size
+    try:
+        size = path.stat().st_size
+        raw = path.read_bytes() if size <= MAX_BYTES else b""
+    except OSError as error:
+        problem = _("The file cannot be opened: %(why)s.") % {"why": error.strerror or error}
+        faults.append(Fault(sheet.name, None, "", problem, _("Put the file itself there, and let it be read.")))
+        return None
     if size > MAX_BYTES:
         faults.append(
             Fault(
@@ -75,7 +81,6 @@ def _text(path: Path, sheet: Sheet, faults: list[Fault]) -> str | None:
             )
         )
         return None
-    raw = path.read_bytes()
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -4,6 +4,7 @@ import pytest
 
 from farmops.exchange.sheets import table
 from farmops.exchange.sheets.column import Column, Kind, Sheet
+from farmops.exchange.sheets.folder import files_of_sheets
 from farmops.exchange.sheets.table import Line, read_table
 
 SPACES = Sheet(
@@ -66,3 +67,21 @@ def test_rows_cells_and_columns_have_a_limit(tmp_path, monkeypatch):
             assert read(tmp_path, content)[1] == [
                 (3 if name == "MAX_ROWS" else 2, "", "From here on the file cannot be read.")
             ]
+
+
+@pytest.mark.parametrize("there", ["nothing", "a folder"])
+def test_a_sheet_that_cannot_be_opened_is_said(tmp_path, there):
+    path = tmp_path / "spaces.csv"
+    if there == "nothing":
+        path.symlink_to(tmp_path / "gone.csv")
+    else:
+        path.mkdir()
+    faults = []
+    assert read_table(path, SPACES, faults) == []
+    assert [fault.problem.startswith("The file cannot be opened: ") for fault in faults] == [True]
+
+
+def test_a_folder_named_like_a_sheet_is_not_passed_over(tmp_path):
+    (tmp_path / "picks.csv").mkdir()
+    (tmp_path / "old").mkdir()
+    assert files_of_sheets(tmp_path, []) == {"picks": tmp_path / "picks.csv"}

@@ -19,7 +19,12 @@ class Command(BaseCommand):
 
     def handle(self, *args: object, folder: Path, **options: Any) -> None:  # argparse hands over a dict of anything
         write_utf8()
-        written = write_sheets(folder)
+        try:
+            written = write_sheets(folder)
+        except OSError as error:
+            words = {"folder": folder, "why": error.strerror or error}
+            self.stderr.write(_("Nothing can be written into %(folder)s: %(why)s. Name another folder.") % words)
+            raise SystemExit(2) from error
         self.stdout.write(said_of(written, folder))
         if written.left_out:
             self.stderr.write(_("Not in the sheets, kept in the farm's records alone:"))
