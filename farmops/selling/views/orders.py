@@ -1,7 +1,5 @@
 """Orders and boxes: what is wanted, and every way to change it."""
 
-from collections.abc import Callable
-
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -9,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from farmops.farm.days import farm_today
-from farmops.farm.forms import JobForm, new_key
+from farmops.farm.forms import new_key
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.journal.deed import Done
 from farmops.selling.box_counts import add_boxes, change_boxes, end_boxes
@@ -18,6 +16,7 @@ from farmops.selling.order_forms import BoxForm, ChangeBoxForm, ChangeOrderForm,
 from farmops.selling.orders import add_order, change_order, end_order, not_this_time, want_once
 from farmops.selling.orders_page import orders_page
 from farmops.selling.typed_stock import in_figures
+from farmops.selling.views.plain_form import answer_form
 
 
 @require_http_methods(["GET", "POST"])
@@ -49,7 +48,15 @@ def new_order(request: HttpRequest) -> HttpResponse:
         typed = {name: form.cleaned_data[name] for name in form.fields if name not in _OWN}
         return add_order(saying=saying_of(request), typed=typed.pop("amount"), yes=form.answered, **typed)
 
-    return _answer(request, form, add, title=_("A standing order"), button=_("Add it"), address=reverse("new-order"))
+    return answer_form(
+        request,
+        form,
+        add,
+        title=_("A standing order"),
+        button=_("Add it"),
+        address=reverse("new-order"),
+        back=reverse("orders"),
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -66,7 +73,9 @@ def order(request: HttpRequest, number: int) -> HttpResponse:
         return change_order(saying=saying, order=one, typed=typed, from_on=day, yes=form.answered)
 
     title = _("%(who)s: %(item)s") % {"who": one.buyer.name, "item": one.item.name}
-    return _answer(request, form, alter, title=title, button="", address=reverse("order", args=[one.pk]))
+    return answer_form(
+        request, form, alter, title=title, button="", address=reverse("order", args=[one.pk]), back=reverse("orders")
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -84,7 +93,15 @@ def want(request: HttpRequest) -> HttpResponse:
             **typed,
         )
 
-    return _answer(request, form, add, title=_("Wanted once"), button=_("Add it"), address=reverse("want-once"))
+    return answer_form(
+        request,
+        form,
+        add,
+        title=_("Wanted once"),
+        button=_("Add it"),
+        address=reverse("want-once"),
+        back=reverse("orders"),
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -95,7 +112,9 @@ def new_boxes(request: HttpRequest) -> HttpResponse:
         typed = {name: form.cleaned_data[name] for name in form.fields if name not in _OWN}
         return add_boxes(saying=saying_of(request), typed=typed.pop("amount"), yes=form.answered, **typed)
 
-    return _answer(request, form, add, title=_("Boxes"), button=_("Add them"), address=reverse("new-boxes"))
+    return answer_form(
+        request, form, add, title=_("Boxes"), button=_("Add them"), address=reverse("new-boxes"), back=reverse("orders")
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -114,22 +133,9 @@ def boxes(request: HttpRequest, number: int) -> HttpResponse:
         return change_boxes(saying=saying, count=one, boxes=boxes, typed=typed, from_on=day, yes=form.answered)
 
     title = _("%(who)s %(size)s: %(item)s") % {"who": one.box.name, "size": one.size, "item": one.item.name}
-    return _answer(request, form, alter, title=title, button="", address=reverse("boxes", args=[one.pk]))
+    return answer_form(
+        request, form, alter, title=title, button="", address=reverse("boxes", args=[one.pk]), back=reverse("orders")
+    )
 
 
 _OWN = ("once", "yes", "next")
-
-
-def _answer(
-    request: HttpRequest, form: JobForm, deed: Callable[[], Done], *, title: str, button: str, address: str
-) -> HttpResponse:
-    """The one page of all these forms; without a `button` it offers change and end."""
-    return answer_job(
-        request,
-        form,
-        deed,
-        page="selling/order_form.html",
-        partial="selling/_order_form.html",
-        context={"title": title, "button": button, "address": address, "back": reverse("orders")},
-        then=reverse("orders"),
-    )

@@ -1,7 +1,5 @@
 """Outlets and prices: where is sold, when, and for how much."""
 
-from collections.abc import Callable
-
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -9,8 +7,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from farmops.farm.days import farm_today
-from farmops.farm.forms import JobForm
-from farmops.farm.views.job_page import answer_job, saying_of
+from farmops.farm.views.job_page import saying_of
 from farmops.journal.deed import Done
 from farmops.people.access import with_password
 from farmops.selling.models import Outlet
@@ -18,6 +15,7 @@ from farmops.selling.outlet_forms import ChangeOutletForm, CloseForm, OutletForm
 from farmops.selling.outlets_page import outlets_page
 from farmops.selling.set_price import add_outlet, change_outlet, close_outlet, set_price
 from farmops.selling.typed_clock import clock_of
+from farmops.selling.views.plain_form import answer_form
 from farmops.web.pages import render_page
 
 
@@ -38,7 +36,15 @@ def new_outlet(request: HttpRequest) -> HttpResponse:
         opens, closes = form.hours()
         return add_outlet(saying=saying_of(request), opens_minute=opens, closes_minute=closes, **facts)
 
-    return _answer(request, form, add, title=_("A place to sell to"), button=_("Add it"), address=reverse("new-outlet"))
+    return answer_form(
+        request,
+        form,
+        add,
+        title=_("A place to sell to"),
+        button=_("Add it"),
+        address=reverse("new-outlet"),
+        back=reverse("outlets"),
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -61,7 +67,7 @@ def outlet(request: HttpRequest, number: int) -> HttpResponse:
         return change_outlet(saying=saying, outlet=one, opens_minute=opens, closes_minute=closes, **facts)
 
     address = reverse("outlet", args=[one.pk])
-    return _answer(request, form, alter, title=one.name, button=_("Save"), address=address)
+    return answer_form(request, form, alter, title=one.name, button=_("Save"), address=address, back=reverse("outlets"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -77,7 +83,7 @@ def closed(request: HttpRequest, number: int) -> HttpResponse:
         return close_outlet(saying=saying_of(request), outlet=one, **facts)
 
     title, address = _("%(name)s closed") % {"name": one.name}, reverse("outlet-closed", args=[one.pk])
-    return _answer(request, form, close, title=title, button=_("Note it"), address=address)
+    return answer_form(request, form, close, title=title, button=_("Note it"), address=address, back=reverse("outlets"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -89,18 +95,6 @@ def price(request: HttpRequest) -> HttpResponse:
         facts = {name: form.cleaned_data[name] for name in ("item", "outlet", "from_on")}
         return set_price(saying=saying_of(request), typed=form.cleaned_data["price"], yes=form.answered, **facts)
 
-    return _answer(request, form, put, title=_("A price"), button=_("Save"), address=reverse("new-price"))
-
-
-def _answer(
-    request: HttpRequest, form: JobForm, deed: Callable[[], Done], *, title: str, button: str, address: str
-) -> HttpResponse:
-    return answer_job(
-        request,
-        form,
-        deed,
-        page="selling/order_form.html",
-        partial="selling/_order_form.html",
-        context={"title": title, "button": button, "address": address, "back": reverse("outlets")},
-        then=reverse("outlets"),
+    return answer_form(
+        request, form, put, title=_("A price"), button=_("Save"), address=reverse("new-price"), back=reverse("outlets")
     )
