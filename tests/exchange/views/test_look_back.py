@@ -11,11 +11,10 @@ from farmops.planning.models import StoredAnswer
 from farmops.selling.at_stall import sold_out
 from farmops.selling.models import MarketDay, MarketLine, Outlet
 from tests.growing.beds import saying
-from tests.pages import links_of, text_of
+from tests.pages import links_of, refusals, text_of
 from tests.paper.printed import SIZES, too_near, words_of
 from tests.planning.small_farm import a_place, a_variety, an_item
 from tests.planning.sown_farm import a_line, a_sown_farm
-from tests.planning.views.pages import refusals
 
 pytestmark = pytest.mark.django_db
 BACK = "/look-back/"

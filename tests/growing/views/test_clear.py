@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from farmops.growing.models import Planting
 from tests.growing.beds import TODAY, a_planting, a_space, a_stay
-from tests.growing.pages import great_in, key_in, refusals, send
+from tests.pages import great_in, key_in, refusals, send
 
 pytestmark = pytest.mark.django_db
 

@@ -6,7 +6,7 @@ from django.urls import reverse
 from farmops.growing.balance import balance_of
 from farmops.growing.models import Leaving
 from tests.growing.beds import a_planting, a_space, a_stay
-from tests.growing.pages import key_in, refusals, send, text_of, typed_in
+from tests.pages import key_in, refusals, send, text_of, typed_in
 
 pytestmark = pytest.mark.django_db
 

@@ -9,7 +9,7 @@ from farmops.growing.balance import balance_of
 from farmops.growing.models import Stay
 from farmops.journal.models import Entry
 from tests.growing.beds import TODAY, a_planting, a_schedule, a_space, a_stay, a_variety
-from tests.growing.pages import great_in, key_in, refusals, text_of, typed_in, yes_in
+from tests.pages import great_in, key_in, refusals, text_of, typed_in, yes_in
 
 pytestmark = pytest.mark.django_db
 

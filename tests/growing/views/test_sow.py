@@ -9,7 +9,7 @@ from farmops.growing.models import Planting, SeedLot, Stay
 from farmops.growing.plan_sowing import plan_sowing
 from farmops.journal.models import Entry
 from tests.growing.beds import TODAY, a_planting, a_schedule, a_space, a_stay, a_variety, saying
-from tests.growing.pages import great_in, key_in, refusals, send, text_of, typed_in
+from tests.pages import great_in, key_in, refusals, send, text_of, typed_in
 
 pytestmark = pytest.mark.django_db
 

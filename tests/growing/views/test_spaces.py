@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from farmops.growing.models import Space
 from tests.growing.beds import a_kind, a_planting, a_schedule, a_space, a_stay, a_variety
-from tests.growing.pages import great_in, key_in, refusals, rows_of, send, text_of
+from tests.pages import great_in, key_in, refusals, rows_of, send, text_of
 
 pytestmark = pytest.mark.django_db
 

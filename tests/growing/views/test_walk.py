@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from farmops.growing.models import Planting, Walk
 from tests.growing.beds import a_planting, a_schedule, a_space, a_stay, a_variety
-from tests.growing.pages import great_in, key_in, refusals, text_of, typed_in
+from tests.pages import great_in, key_in, refusals, text_of, typed_in
 
 pytestmark = pytest.mark.django_db
 

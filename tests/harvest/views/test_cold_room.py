@@ -12,7 +12,7 @@ from farmops.harvest.models import Lot, StockMove
 from farmops.harvest.stock import in_the_cold_room
 from tests.harvest.picks import NOW, TODAY, a_planting, lb, pick
 from tests.journal.entries import an_entry
-from tests.planning.views.pages import key_in, refusals, send, text_of, typed_in, yes_in
+from tests.pages import key_in, refusals, said_in, send, text_of, typed_in, yes_in
 
 pytestmark = pytest.mark.django_db
 ROOM = "/cold-room/"
@@ -90,7 +90,7 @@ def test_what_is_counted_by_hand_is_what_lies_there(phone_client):
     assert "12 lb should lie there" in text_of(phone_client.get(of(lot)))
     done = send(phone_client, of(lot), do="count", there="9,5")
     assert (done.status_code, done["Location"]) == (303, ROOM)
-    assert f"Counted 9,5 of green butterhead; noted were 12 lb ({lot.code})" in text_of(phone_client.get(ROOM))
+    assert f"Counted 9,5 of green butterhead; noted were 12 lb ({lot.code})" in said_in(phone_client.get(ROOM))
     move = StockMove.objects.latest("pk")
     assert (move.amount, move.why, move.cut_on) == (-lb("2.5"), "counted", TODAY - timedelta(days=1))
     send(phone_client, of(lot), do="count", there="9.5")  # it agrees, and somebody looked

@@ -5,7 +5,7 @@ import pytest
 from farmops.harvest.models import CrateKind, Pick
 from farmops.journal.models import Change
 from tests.harvest.picks import a_planting, lb, pick
-from tests.planning.views.pages import refusals, send, text_of, typed_in
+from tests.pages import refusals, said_in, send, typed_in
 
 pytestmark = pytest.mark.django_db
 CRATES = "/crates/"
@@ -23,7 +23,7 @@ def test_another_weight_leaves_old_picks_as_they_are(phone_client):
     done = send(phone_client, address, name="blue crate", tare="1.75", unit="lb")
     assert done.status_code == 303
     words = "blue crate weighs 1.75 lb empty from now on, before 1.60 lb; picks noted before keep theirs"
-    assert words in text_of(phone_client.get(CRATES))
+    assert words in said_in(phone_client.get(CRATES))
     blue.refresh_from_db()
     kept = Pick.objects.get()
     assert (blue.tare_ng, kept.mass_ng, kept.crate_tare_ng) == (lb("1.75"), lb("9.55"), lb("1.60"))

@@ -12,9 +12,9 @@ from farmops.journal.models import Entry
 from farmops.waiting.models import DoNotCut
 from tests.harvest.picks import NOW, TODAY, a_planting, a_stay, lb
 from tests.journal.entries import an_entry
+from tests.pages import chosen_in, key_in, refusals, send, text_of, typed_in, yes_in
 from tests.planning.small_farm import a_place, a_variety, moved
 from tests.planning.small_farm import a_planting as a_sowing
-from tests.planning.views.pages import chosen_in, key_in, refusals, send, text_of, typed_in, yes_in
 
 pytestmark = pytest.mark.django_db
 

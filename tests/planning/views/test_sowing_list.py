@@ -12,9 +12,8 @@ from farmops.planning.sowing_list_choice import choose_sowing
 from farmops.planning.stored_answers import newest_entry
 from farmops.selling.models import Price
 from tests.growing.beds import saying
-from tests.pages import links_of, text_of
+from tests.pages import key_in, links_of, refusals, send, text_of, typed_in
 from tests.planning.sown_farm import MONDAY, NOW, TODAY, a_sown_farm, worked_out
-from tests.planning.views.pages import key_in, refusals, send, typed_in
 
 pytestmark = pytest.mark.django_db
 LIST = "/sowing-list/"

@@ -14,8 +14,8 @@ from farmops.selling.models import Price, StandingOrder
 from tests.harvest.picks import NOW
 from tests.harvest.picks import a_planting as some_planting
 from tests.journal.entries import an_entry
+from tests.pages import said_in, text_of
 from tests.planning.small_farm import a_place, a_variety, an_item
-from tests.planning.views.pages import text_of
 from tests.planning.wanted import TUESDAY, a_buyer, an_order, ready
 
 pytestmark = pytest.mark.django_db
@@ -49,7 +49,7 @@ def test_a_day_without_a_list_offers_to_make_it(phone_client, order):
     assert PickSheet.objects.count() == 0  # looking makes nothing
     made = make(phone_client)
     assert made.redirect_chain == [("/pick-list/?day=2026-05-05", 303)]
-    assert "Version 1 is made." in text_of(made)
+    assert "Version 1 is made." in said_in(made)
     assert lines_of(made, "Cut") == [
         "N-1 green butterhead P26-001 · butterhead lettuce: Inn 19 heads",
         "N-2 green butterhead P26-001 · butterhead lettuce: Inn 11 heads",

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from farmops.waiting.models import DoNotCut, Lifted
 from tests.growing.beds import NOW, a_planting, a_space, a_stay
-from tests.growing.pages import great_in, key_in, refusals, send, text_of, typed_in
+from tests.pages import great_in, key_in, refusals, send, text_of, typed_in
 
 pytestmark = pytest.mark.django_db
 
