@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from farmops.core.calendar import monday_of
 from farmops.core.sizing import Accepted, Plan, Problem, Rule, Settings
+from farmops.planning.farm_there import check_there
 from farmops.planning.from_tables import farm_rows
 from farmops.planning.horizon import Horizon, horizon_from
 from farmops.planning.last_sowing import last_sowings
@@ -91,7 +92,9 @@ def work_out_sowings(today: date, now: datetime, *, solver: Solver = solve_apart
 
 def sowing_answer(today: date, old: Stored | None, solver: Solver = solve_apart) -> Json:
     """The plan as it is kept: codes and figures, and which day's proposal it followed."""
-    rows = with_late_plans(farm_rows(since=today - HISTORY), today)
+    rows = farm_rows(since=today - HISTORY)
+    check_there(rows)
+    rows = with_late_plans(rows, today)
     horizon = horizon_from(today)
     counting = CountingOn(solver, chosen_parts(horizon), proposed_before(old, horizon))
     plan = plan_sowings(rows, today, solver=counting)

@@ -16,6 +16,7 @@ from farmops.growing.models import Item, Planting, Schedule
 from farmops.growing.natural_order import natural_key, walking_key
 from farmops.harvest.models import PickLine, PickSheet
 from farmops.planning.day_needs import is_harvest_day
+from farmops.planning.farm_there import check_there
 from farmops.planning.from_tables import farm_rows
 from farmops.planning.pick_list_words import blocked_in_words, day_in_words, mix_in_words, without_day_in_words
 from farmops.planning.picking import CutLine, ItemLine, PickList, Source, pick_list
@@ -46,11 +47,12 @@ def make_sheet(*, day: date, now: datetime, solver: Solver = solve_apart) -> Pic
     Raises
     ------
     FaultsFound
-        If something wanted has no price.
+        If something wanted has no price, or there is no farm yet.
     SolverFailed
         If what is short could not be shared out.
     """
     rows = farm_rows(since=day - HISTORY)
+    check_there(rows)
     lines = lines_for(rows, day, solver)
     for _again in range(TRIES):
         try:
