@@ -37,6 +37,8 @@ class Needs:
     market_days : mapping of market key to MarketDate
     notes : list of str
         What was left out or changed for the programme, in words.
+    learned : Learned, optional
+        What is known of the customers.
     """
 
     items: tuple[Item, ...]
@@ -45,12 +47,16 @@ class Needs:
     wants: Mapping[str, Want]
     market_days: Mapping[str, MarketDate]
     notes: list[str] = field(default_factory=list)
+    learned: Learned | None = None
 
 
-def needs_of(rows: FarmRows, products: Products, horizon: Horizon) -> Needs:
-    """Everything wanted from the first week to the last, and mean needs for twenty weeks beyond."""
+def needs_of(rows: FarmRows, products: Products, horizon: Horizon, learned: Learned | None = None) -> Needs:
+    """Everything wanted from the first week to the last, and mean needs for twenty weeks beyond.
+
+    `learned`: what is known of the customers, where it was learned from these market days already.
+    """
     records, notes = market_records(rows, horizon.as_of)
-    learned = learn(records, as_of=horizon.as_of, guesses=market_guesses(rows, horizon.as_of))
+    learned = learned or learn(records, as_of=horizon.as_of, guesses=market_guesses(rows, horizon.as_of))
     first, beyond_end = max(horizon.start, horizon.as_of), horizon.end + timedelta(weeks=BEYOND_WEEKS)
     wants = [want for want in promises(rows, first, beyond_end) if want.item in products.items]
     dates = market_dates(rows, first, beyond_end)
@@ -78,7 +84,7 @@ def needs_of(rows: FarmRows, products: Products, horizon: Horizon) -> Needs:
     notes += _dear_leftovers(products)
     prices = _usual_prices(made, markets)
     items = (*_items(products, later, prices), *_parts(products, later, prices))
-    return Needs(items, tuple(made), tuple(markets), wanted, days, notes)
+    return Needs(items, tuple(made), tuple(markets), wanted, days, notes, learned)
 
 
 def market_guesses(rows: FarmRows, as_of: date) -> dict[tuple[str, str], float]:

@@ -5,20 +5,21 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from farmops.core.demand import Learned
 from farmops.core.growth import Place
 from farmops.core.schedule import Way
 from farmops.core.sizing import Plan, Problem, Settings
 from farmops.planning.day_check import OverFull, over_full_days
 from farmops.planning.day_range import check_day
 from farmops.planning.growing_words import notes_on_growing
-from farmops.planning.horizon import Horizon, Products, horizon_from, products_of
+from farmops.planning.horizon import WEEKS, Horizon, Products, horizon_from, products_of
 from farmops.planning.lateness import Lateness
 from farmops.planning.needs import Needs, needs_of
 from farmops.planning.programme import Programme, programme_of
 from farmops.planning.refused import fault_of
 from farmops.planning.rows import FarmRows, FaultsFound, Variety
 from farmops.planning.solver import solve_apart
-from farmops.planning.standing import growing_of, schedule_on, schedules_of
+from farmops.planning.standing import Growing, growing_of, schedule_on, schedules_of
 from farmops.planning.wants import Want
 from farmops.planning.why import Reasons, Why
 
@@ -64,6 +65,16 @@ class Sale:
 
 
 @dataclass(frozen=True, slots=True)
+class Basis:
+    """What a plan was reckoned from: what varieties become, what is wanted, what grows, and the weekly programme."""
+
+    products: Products
+    needs: Needs
+    growing: Growing
+    programme: Programme
+
+
+@dataclass(frozen=True, slots=True)
 class SowingPlan:
     """A plan in the farm's words.
 
@@ -80,6 +91,8 @@ class SowingPlan:
         Days on which a second count, by day, finds too much: none, if all is right.
     notes : tuple of str
         What was left out or changed, and what is known of the plantings that stand, in words.
+    basis : Basis
+        What it was reckoned from.
     """
 
     horizon: Horizon
@@ -89,6 +102,7 @@ class SowingPlan:
     sales: tuple[Sale, ...]
     over_full: tuple[OverFull, ...]
     notes: tuple[str, ...]
+    basis: Basis
 
     @property
     def expected_sales(self) -> float:
@@ -98,7 +112,13 @@ class SowingPlan:
 
 
 def plan_sowings(
-    rows: FarmRows, as_of: date, settings: Settings | None = None, solver: Solver = solve_apart
+    rows: FarmRows,
+    as_of: date,
+    settings: Settings | None = None,
+    solver: Solver = solve_apart,
+    *,
+    weeks: int = WEEKS,
+    learned: Learned | None = None,
 ) -> SowingPlan:
     """Plan from a day's records.
 
@@ -110,6 +130,10 @@ def plan_sowings(
     settings : Settings, optional
     solver : callable
         In a child process unless told otherwise.
+    weeks : int
+        How far it looks.
+    learned : Learned, optional
+        What is known of the customers, where the market days of these rows were learned from already.
 
     Raises
     ------
@@ -121,8 +145,8 @@ def plan_sowings(
         If the solver hung or fell over.
     """
     check_day(as_of)
-    horizon, products = horizon_from(as_of), products_of(rows)
-    growing, needs = growing_of(rows, as_of), needs_of(rows, products, horizon)
+    horizon, products = horizon_from(as_of, weeks), products_of(rows)
+    growing, needs = growing_of(rows, as_of), needs_of(rows, products, horizon, learned)
     try:
         programme = programme_of(rows, growing, products, needs, horizon)
         plan = solver(programme.problem, settings or Settings())
@@ -140,6 +164,7 @@ def plan_sowings(
         tuple(_sales(needs, plan)),
         tuple(over_full_days(rows, programme, plan, horizon)) if solved else (),
         (*needs.notes, *notes_on_growing(growing, _sown_for_the_dark(rows, lines, growing.place, horizon))),
+        Basis(products, needs, growing, programme),
     )
 
 
