@@ -1,6 +1,6 @@
 """The tables emptied, as another farm's would be."""
 
-from farmops.exchange.read_sheets.batch import IN_ORDER
+from farmops.exchange.read_sheets.to_write import IN_ORDER
 from farmops.harvest.models import StockMove
 from farmops.journal.models import Change
 

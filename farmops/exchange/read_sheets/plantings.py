@@ -9,10 +9,10 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from farmops.exchange.follow_plants import Followed, Gone, Harvest, Standing, follow, heads_cut
-from farmops.exchange.read_sheets.batch import Batch
 from farmops.exchange.read_sheets.fits import Faults
 from farmops.exchange.read_sheets.names import Names
 from farmops.exchange.read_sheets.sorting import NewRow
+from farmops.exchange.read_sheets.to_write import ToWrite
 from farmops.growing.models import Leaving, Planting, Stay
 from farmops.planning import rows
 
@@ -42,10 +42,10 @@ class Plants:
         return cut[0] if len(cut) == 1 else None
 
 
-def add_plantings(new: New, names: Names, batch: Batch, faults: Faults) -> Plants:
+def add_plantings(new: New, names: Names, to_write: ToWrite, faults: Faults) -> Plants:
     """New plantings, their stays and how plants left them, and what becomes of stays in the tables."""
     for row in new.get("plantings", ()):
-        _planting(row, names, batch, faults)
+        _planting(row, names, to_write, faults)
     named = {row.row.planting for sheet in OF_PLANTINGS for row in new.get(sheet, ()) if row.row.planting}
     there = _in_the_tables([names.plantings[code] for code in named if names.plantings[code].pk])
     stays, losses, picks = (_by_planting(new.get(sheet, ())) for sheet in ("stays", "losses", "picks"))
@@ -65,13 +65,13 @@ def add_plantings(new: New, names: Names, batch: Batch, faults: Faults) -> Plant
         )
         faults.found += plants.followed[code].faults
         plants.stays |= there[code].models
-    batch.followed += plants.followed.values()
+    to_write.followed += plants.followed.values()
     if not faults.found:
-        _add_stays(new, plants, names, batch, faults)
+        _add_stays(new, plants, names, to_write, faults)
     return plants
 
 
-def _planting(row: NewRow[rows.Planting], names: Names, batch: Batch, faults: Faults) -> None:
+def _planting(row: NewRow[rows.Planting], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     planting = Planting(
         code=said.planting,
@@ -85,7 +85,7 @@ def _planting(row: NewRow[rows.Planting], names: Names, batch: Batch, faults: Fa
         seed_lot=names.seed_lots[said.seed_lot] if said.seed_lot else None,
         cleared_on=said.cleared,
         note=said.note,
-        entry=batch.entry_of(row, said.sown),
+        entry=to_write.entry_of(row, said.sown),
     )
     if said.plants == 0:
         faults.nothing(row, "plants")
@@ -93,7 +93,7 @@ def _planting(row: NewRow[rows.Planting], names: Names, batch: Batch, faults: Fa
         faults.add(row, "planting", _("This number was given to a sowing that was taken back."), _("Give it another."))
     faults.check(planting, row, {"code": "planting", "sown_on": "sown", "cleared_on": "cleared"})
     names.plantings[said.planting] = planting
-    batch.add(planting, row)
+    to_write.add(planting, row)
 
 
 @dataclass(slots=True)
@@ -161,25 +161,25 @@ def _by_planting(told: Iterable[NewRow[Any]]) -> dict[str, list[NewRow[Any]]]:
     return found
 
 
-def _add_stays(new: New, plants: Plants, names: Names, batch: Batch, faults: Faults) -> None:
+def _add_stays(new: New, plants: Plants, names: Names, to_write: ToWrite, faults: Faults) -> None:
     of_row = {id(row.row): row for sheet in OF_PLANTINGS for row in new.get(sheet, ())}
     for one in plants.followed.values():
         for standing in (standing for standing in one.stays if standing.pk is None):
-            _stay(standing, of_row[id(standing.said)], plants, names, batch, faults)
+            _stay(standing, of_row[id(standing.said)], plants, names, to_write, faults)
     for one in plants.followed.values():  # a stay may have come from one that is listed after it
         for standing in one.stays:
             if standing.pk is None and standing.came_from is not None:
                 plants.stay_of(standing).came_from = plants.stay_of(standing.came_from)
     gone = [(standing, left) for each in plants.followed.values() for standing in each.stays for left in standing.gone]
     for standing, left in gone:
-        _leaving(standing, left, of_row, plants, names, batch)
+        _leaving(standing, left, of_row, plants, names, to_write)
     for followed in plants.followed.values():
         for loss, lost in followed.nowhere:
             leaving = Leaving(planting=names.plantings[loss.planting], how=Leaving.How.LOST, plants=lost,
                               left_on=loss.day, cause=loss.cause)  # fmt: skip
-            _add_leaving(leaving, of_row[id(loss)], batch)
-    batch.rows[Leaving].sort(key=lambda row: batch.made_of[id(row)].row.row)
-    batch.emptied += [
+            _add_leaving(leaving, of_row[id(loss)], to_write)
+    to_write.rows[Leaving].sort(key=lambda row: to_write.made_of[id(row)].row.row)
+    to_write.emptied += [
         (standing, of_row[id(last.row)] if not last.to else of_row[id(last.to.said)])
         for each in plants.followed.values()
         for standing in each.stays
@@ -189,7 +189,7 @@ def _add_stays(new: New, plants: Plants, names: Names, batch: Batch, faults: Fau
 
 
 def _stay(
-    standing: Standing, row: NewRow[rows.Stay], plants: Plants, names: Names, batch: Batch, faults: Faults
+    standing: Standing, row: NewRow[rows.Stay], plants: Plants, names: Names, to_write: ToWrite, faults: Faults
 ) -> None:
     said = standing.row
     stay = Stay(
@@ -203,17 +203,17 @@ def _stay(
         state=said.state,
         over_full_because=said.over_full_because,
         is_over=standing.left == 0 and not standing.is_planned,
-        entry=batch.entry_of(row, said.from_day),
+        entry=to_write.entry_of(row, said.from_day),
     )
     if said.plants == 0:
         faults.nothing(row, "plants")
     faults.check(stay, row, {"stage_number": "stage"})
     plants.stays[id(standing)] = stay
-    batch.add(stay, row)
+    to_write.add(stay, row)
 
 
 def _leaving(
-    standing: Standing, one: Gone, of_row: Mapping[int, NewRow[Any]], plants: Plants, names: Names, batch: Batch
+    standing: Standing, one: Gone, of_row: Mapping[int, NewRow[Any]], plants: Plants, names: Names, to_write: ToWrite
 ) -> None:
     because = one.to.said if one.to is not None else one.row or standing.said
     leaving = Leaving(
@@ -225,9 +225,9 @@ def _leaving(
         to_stay=plants.stay_of(one.to) if one.to is not None else None,
         cause=because.cause if isinstance(because, rows.Loss) else "",
     )
-    _add_leaving(leaving, of_row[id(because)], batch)
+    _add_leaving(leaving, of_row[id(because)], to_write)
 
 
-def _add_leaving(leaving: Leaving, row: NewRow[Any], batch: Batch) -> None:
-    leaving.entry = batch.entry_of(row, leaving.left_on)
-    batch.add(leaving, row)
+def _add_leaving(leaving: Leaving, row: NewRow[Any], to_write: ToWrite) -> None:
+    leaving.entry = to_write.entry_of(row, leaving.left_on)
+    to_write.add(leaving, row)

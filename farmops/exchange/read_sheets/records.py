@@ -10,11 +10,11 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass, unit_name
-from farmops.exchange.read_sheets.batch import Batch
 from farmops.exchange.read_sheets.fits import Faults
 from farmops.exchange.read_sheets.names import Names
 from farmops.exchange.read_sheets.plantings import New, Plants
 from farmops.exchange.read_sheets.sorting import AT_ONCE, NewRow
+from farmops.exchange.read_sheets.to_write import ToWrite
 from farmops.farm.days import instant_of
 from farmops.growing.models import Planting, Stay, Walk
 from farmops.harvest.models import Lot, Pick
@@ -51,7 +51,7 @@ class Lots:
             if lot.planting is not None and lot.kind == Lot.Kind.HARVEST:
                 self.of_day[lot.planting.code, lot.made_on] = lot
 
-    def lot_of(self, row: NewRow[rows.Pick], planting: Planting, batch: Batch, faults: Faults) -> Lot:
+    def lot_of(self, row: NewRow[rows.Pick], planting: Planting, to_write: ToWrite, faults: Faults) -> Lot:
         """The lot a pick goes into: that of its planting and day, of the code its sheet gives it."""
         said = row.row
         lot = self.of_day.get((planting.code, said.day))
@@ -63,9 +63,9 @@ class Lots:
                        _("A planting has one lot a day. Correct the code, or leave it empty."))  # fmt: skip
         if lot is None:
             lot = Lot(code=said.lot, kind=Lot.Kind.HARVEST, planting=planting, made_on=said.day)
-            lot.entry = batch.entry_of(row, said.day)
+            lot.entry = to_write.entry_of(row, said.day)
             self.of_day[planting.code, said.day] = lot
-            batch.add(lot, row)
+            to_write.add(lot, row)
         if said.lot and not lot.pk:
             lot.code = said.lot
             faults.check(lot, row, {"code": "lot"})
@@ -73,21 +73,21 @@ class Lots:
         return lot
 
 
-def add_records(new: New, plants: Plants, names: Names, batch: Batch, faults: Faults, zone: ZoneInfo) -> None:
+def add_records(new: New, plants: Plants, names: Names, to_write: ToWrite, faults: Faults, zone: ZoneInfo) -> None:
     """What was noted of plantings, besides where their plants went."""
     for walk in new.get("walks", ()):
-        _walk(walk, plants, names, batch, faults)
+        _walk(walk, plants, names, to_write, faults)
     lots = Lots.of_farm(new.get("picks", ()), names)
     for pick in new.get("picks", ()):
-        _pick(pick, plants, lots, names, batch, faults)
+        _pick(pick, plants, lots, names, to_write, faults)
     for wait in new.get("waiting", ()):
         if wait.row.reason:
-            _own_wait(wait, plants, names, batch, faults, zone)
+            _own_wait(wait, plants, names, to_write, faults, zone)
         else:
-            _treatment(wait, names, batch, faults)
+            _treatment(wait, names, to_write, faults)
 
 
-def _walk(row: NewRow[rows.Walk], plants: Plants, names: Names, batch: Batch, faults: Faults) -> None:
+def _walk(row: NewRow[rows.Walk], plants: Plants, names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     as_planned = said.days_late == 0 and said.ready is None and not said.finished
     if said.ready is None and said.days_late is None and not said.finished:
@@ -102,10 +102,10 @@ def _walk(row: NewRow[rows.Walk], plants: Plants, names: Names, batch: Batch, fa
         ready=said.ready,
         days_late=None if as_planned else said.days_late,
         is_finished=bool(said.finished),
-        entry=batch.entry_of(row, said.day),
+        entry=to_write.entry_of(row, said.day),
     )
     faults.check(walk, row, {"by_name": "by"})
-    batch.add(walk, row)
+    to_write.add(walk, row)
 
 
 def _stood(row: NewRow[rows.Row], planting: str, space: str, day: date, plants: Plants, faults: Faults) -> Stay | None:
@@ -121,7 +121,7 @@ def _stood(row: NewRow[rows.Row], planting: str, space: str, day: date, plants: 
     return None
 
 
-def _pick(row: NewRow[rows.Pick], plants: Plants, lots: Lots, names: Names, batch: Batch, faults: Faults) -> None:
+def _pick(row: NewRow[rows.Pick], plants: Plants, lots: Lots, names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     planting = names.plantings[said.planting]
     counted, weighed = _figures(row, faults)
@@ -133,7 +133,7 @@ def _pick(row: NewRow[rows.Pick], plants: Plants, lots: Lots, names: Names, batc
         stay=plants.stay_of(cut_from)
         if cut_from is not None
         else _stood(row, said.planting, said.space, said.day, plants, faults),
-        lot=lots.lot_of(row, planting, batch, faults),
+        lot=lots.lot_of(row, planting, to_write, faults),
         picked_on=said.day,
         minute=said.time,
         cutting=said.cutting,
@@ -149,10 +149,10 @@ def _pick(row: NewRow[rows.Pick], plants: Plants, lots: Lots, names: Names, batc
         culled_ng=faults.stored_or_none(said.culled_g, "g", row, "culled_g"),
         was_before_ready=bool(said.before_ready),
         by_name=said.by,
-        entry=batch.entry_of(row, said.day),
+        entry=to_write.entry_of(row, said.day),
     )
     faults.check(pick, row, PICK_COLUMNS)
-    batch.add(pick, row)
+    to_write.add(pick, row)
 
 
 Figure = tuple[Decimal, str]
@@ -179,7 +179,7 @@ def _figures(row: NewRow[rows.Pick], faults: Faults) -> tuple[Figure | None, Fig
     return counted[0] if counted else None, weighed[0] if weighed else None
 
 
-def _treatment(row: NewRow[rows.Waiting], names: Names, batch: Batch, faults: Faults) -> None:
+def _treatment(row: NewRow[rows.Waiting], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     if not said.product:
         faults.add(row, "product", _("Nothing says what was used."), _("Fill in the product, or a reason."))
@@ -193,14 +193,14 @@ def _treatment(row: NewRow[rows.Waiting], names: Names, batch: Batch, faults: Fa
         harvest_days=said.harvest_days,
         entry_hours=said.entry_hours,
         by_name=said.by,
-        entry=batch.entry_of(row, said.ended),
+        entry=to_write.entry_of(row, said.ended),
     )
     faults.check(treatment, row, {"ended_minute": "ended_at", "how": "job", "by_name": "by"})
-    batch.add(treatment, row)
+    to_write.add(treatment, row)
 
 
 def _own_wait(
-    row: NewRow[rows.Waiting], plants: Plants, names: Names, batch: Batch, faults: Faults, zone: ZoneInfo
+    row: NewRow[rows.Waiting], plants: Plants, names: Names, to_write: ToWrite, faults: Faults, zone: ZoneInfo
 ) -> None:
     """The grower's own wait: of a planting, or of each stay of it that began in a space on that day."""
     said = row.row
@@ -217,6 +217,6 @@ def _own_wait(
         stays = [*began] or [_stood(row, said.planting, said.space, said.ended, plants, faults)]
     for stay in stays:
         wait = DoNotCut(planting=names.plantings[said.planting], stay=stay, before=before, reason=said.reason,
-                        entry=batch.entry_of(row, said.ended))  # fmt: skip
+                        entry=to_write.entry_of(row, said.ended))  # fmt: skip
         faults.check(wait, row, {})
-        batch.add(wait, row)
+        to_write.add(wait, row)

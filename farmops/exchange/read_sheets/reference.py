@@ -7,10 +7,10 @@ from decimal import Decimal
 from typing import Any
 
 from farmops.core.quantities import unit_name
-from farmops.exchange.read_sheets.batch import Batch
 from farmops.exchange.read_sheets.fits import Faults, percent, percent_or_none
 from farmops.exchange.read_sheets.names import Names
 from farmops.exchange.read_sheets.sorting import NewRow
+from farmops.exchange.read_sheets.to_write import ToWrite
 from farmops.farm.models import ClosedDays, Farm
 from farmops.growing.models import (
     Item,
@@ -29,30 +29,30 @@ from farmops.selling.models import Outlet, OutletClosedDays, Price
 New = Mapping[str, Sequence[NewRow[Any]]]  # by sheet; each sheet has rows of its own class
 
 
-def add_reference(new: New, names: Names, batch: Batch, faults: Faults) -> None:
+def add_reference(new: New, names: Names, to_write: ToWrite, faults: Faults) -> None:
     """Everything that other rows refer to; `names` learns what is added."""
     for row in new.get("farm", ()):
-        _farm(row, batch, faults)
+        _farm(row, to_write, faults)
     for row in new.get("varieties", ()):
-        _variety(row, names, batch, faults)
+        _variety(row, names, to_write, faults)
     for row in new.get("spaces", ()):
-        _space(row, names, batch, faults)
-    _schedules(new.get("schedules", ()), names, batch, faults)
+        _space(row, names, to_write, faults)
+    _schedules(new.get("schedules", ()), names, to_write, faults)
     for row in new.get("seed_lots", ()):
-        _seed_lot(row, names, batch, faults)
+        _seed_lot(row, names, to_write, faults)
     for row in new.get("items", ()):
-        _item(row, names, batch, faults)
+        _item(row, names, to_write, faults)
     for row in new.get("item_parts", ()):
-        _part(row, names, batch, faults)
+        _part(row, names, to_write, faults)
     for row in new.get("outlets", ()):
-        _outlet(row, names, batch, faults)
+        _outlet(row, names, to_write, faults)
     for row in new.get("prices", ()):
-        _price(row, names, batch, faults)
+        _price(row, names, to_write, faults)
     for row in new.get("closed_days", ()):
-        _closed(row, names, batch, faults)
+        _closed(row, names, to_write, faults)
 
 
-def _farm(row: NewRow[rows.Farm], batch: Batch, faults: Faults) -> None:
+def _farm(row: NewRow[rows.Farm], to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     texts = row.texts
     farm = Farm(
@@ -70,10 +70,10 @@ def _farm(row: NewRow[rows.Farm], batch: Batch, faults: Faults) -> None:
         dark_pace_percent=percent(said.dark_pace),
     )
     faults.check(farm, row, {"dark_pace_percent": "dark_pace"})
-    batch.add(farm, row)
+    to_write.add(farm, row)
 
 
-def _variety(row: NewRow[rows.Variety], names: Names, batch: Batch, faults: Faults) -> None:
+def _variety(row: NewRow[rows.Variety], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     variety = Variety(
         name=said.variety,
@@ -89,10 +89,10 @@ def _variety(row: NewRow[rows.Variety], names: Names, batch: Batch, faults: Faul
         faults.nothing(row, "part_plants")
     faults.check(variety, row, {"name": "variety", "part_cost_cents": "part_cost"})
     names.varieties[said.variety] = variety
-    batch.add(variety, row)
+    to_write.add(variety, row)
 
 
-def _space(row: NewRow[rows.Space], names: Names, batch: Batch, faults: Faults) -> None:
+def _space(row: NewRow[rows.Space], names: Names, to_write: ToWrite, faults: Faults) -> None:
     """A space of a new name, or another number of places for one that is there."""
     said = row.row
     if (kind := names.kinds.get(said.kind)) is None:
@@ -100,28 +100,28 @@ def _space(row: NewRow[rows.Space], names: Names, batch: Batch, faults: Faults) 
         kind = SpaceKind(name=said.kind, walk_order=last + 1 if said.walk_order is None else said.walk_order)
         faults.check(kind, row, {"name": "kind"})
         names.kinds[said.kind] = kind
-        batch.add(kind, row)
+        to_write.add(kind, row)
     elif said.walk_order not in {None, kind.walk_order}:
         faults.differs(row, "walk_order", kind.walk_order)
     if (space := names.spaces.get(said.space)) is None:
         space = Space(name=said.space, kind=kind)
         faults.check(space, row, {"name": "space"})
         names.spaces[said.space] = space
-        batch.add(space, row)
+        to_write.add(space, row)
     elif space.kind.name != said.kind:
         faults.differs(row, "kind", space.kind.name)
     spell = SpaceSpell(space=space, places=said.places, from_on=said.from_day, to_on=said.to_day)
     faults.check(spell, row, {})
-    batch.add(spell, row)
+    to_write.add(spell, row)
 
 
-def _schedules(told: Iterable[NewRow[rows.ScheduleStage]], names: Names, batch: Batch, faults: Faults) -> None:
+def _schedules(told: Iterable[NewRow[rows.ScheduleStage]], names: Names, to_write: ToWrite, faults: Faults) -> None:
     versions: dict[tuple[str, date | None], list[NewRow[rows.ScheduleStage]]] = defaultdict(list)
     for row in told:
         versions[row.row.variety, row.row.valid_from].append(row)
     for stages in versions.values():
         stages.sort(key=lambda row: row.row.stage)
-        schedule = _schedule(stages[-1], names, batch, faults)
+        schedule = _schedule(stages[-1], names, to_write, faults)
         for row in stages:
             said = row.row
             stage = Stage(
@@ -137,14 +137,14 @@ def _schedules(told: Iterable[NewRow[rows.ScheduleStage]], names: Names, batch: 
                 survive_percent=percent(said.survive),
             )
             faults.check(stage, row, STAGE_COLUMNS)
-            batch.add(stage, row)
+            to_write.add(stage, row)
 
 
 STAGE_COLUMNS = {"name": "stage_name", "number": "stage", "light_response_percent": "light_response",
                  "survive_percent": "survive"}  # fmt: skip
 
 
-def _schedule(row: NewRow[rows.ScheduleStage], names: Names, batch: Batch, faults: Faults) -> Schedule:
+def _schedule(row: NewRow[rows.ScheduleStage], names: Names, to_write: ToWrite, faults: Faults) -> Schedule:
     last = row.row
     schedule = Schedule(
         variety=names.varieties[last.variety],
@@ -160,11 +160,11 @@ def _schedule(row: NewRow[rows.ScheduleStage], names: Names, batch: Batch, fault
     )
     faults.check(schedule, row, {"way": "harvest", "packed_percent": "packed"})
     names.add_schedule(schedule)
-    batch.add(schedule, row)
+    to_write.add(schedule, row)
     return schedule
 
 
-def _seed_lot(row: NewRow[rows.SeedLot], names: Names, batch: Batch, faults: Faults) -> None:
+def _seed_lot(row: NewRow[rows.SeedLot], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     lot = SeedLot(
         name=said.seed_lot,
@@ -178,10 +178,10 @@ def _seed_lot(row: NewRow[rows.SeedLot], names: Names, batch: Batch, faults: Fau
     )
     faults.check(lot, row, {"name": "seed_lot", "germination_percent": "germination"})
     names.seed_lots[said.seed_lot] = lot
-    batch.add(lot, row)
+    to_write.add(lot, row)
 
 
-def _item(row: NewRow[rows.Item], names: Names, batch: Batch, faults: Faults) -> None:
+def _item(row: NewRow[rows.Item], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     item = Item(
         name=said.item,
@@ -197,10 +197,10 @@ def _item(row: NewRow[rows.Item], names: Names, batch: Batch, faults: Faults) ->
     )
     faults.check(item, row, {"name": "item", "keep_loss_percent": "keep_loss"})
     names.items[said.item] = item
-    batch.add(item, row)
+    to_write.add(item, row)
 
 
-def _part(row: NewRow[rows.ItemPart], names: Names, batch: Batch, faults: Faults) -> None:
+def _part(row: NewRow[rows.ItemPart], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     part = ItemPart(
         item=names.items[said.item],
@@ -212,10 +212,10 @@ def _part(row: NewRow[rows.ItemPart], names: Names, batch: Batch, faults: Faults
     if said.share == 0:
         faults.nothing(row, "share")
     faults.check(part, row, {"share_percent": "share", "at_least_percent": "at_least", "at_most_percent": "at_most"})
-    batch.add(part, row)
+    to_write.add(part, row)
 
 
-def _outlet(row: NewRow[rows.Outlet], names: Names, batch: Batch, faults: Faults) -> None:
+def _outlet(row: NewRow[rows.Outlet], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     outlet = Outlet(
         name=said.outlet,
@@ -231,10 +231,10 @@ def _outlet(row: NewRow[rows.Outlet], names: Names, batch: Batch, faults: Faults
         faults.closes_too_early(row)
     faults.check(outlet, row, {"name": "outlet"})
     names.outlets[said.outlet] = outlet
-    batch.add(outlet, row)
+    to_write.add(outlet, row)
 
 
-def _price(row: NewRow[rows.Price], names: Names, batch: Batch, faults: Faults) -> None:
+def _price(row: NewRow[rows.Price], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     price = Price(
         item=names.items[said.item],
@@ -243,10 +243,10 @@ def _price(row: NewRow[rows.Price], names: Names, batch: Batch, faults: Faults) 
         price_cents=faults.cents(said.price, row, "price"),
     )
     faults.check(price, row, {"price_cents": "price"})
-    batch.add(price, row)
+    to_write.add(price, row)
 
 
-def _closed(row: NewRow[rows.ClosedDay], names: Names, batch: Batch, faults: Faults) -> None:
+def _closed(row: NewRow[rows.ClosedDay], names: Names, to_write: ToWrite, faults: Faults) -> None:
     said = row.row
     days = {"first_on": said.first_day, "last_on": said.last_day or said.first_day, "reason": said.reason}
     if said.outlet:
@@ -254,4 +254,4 @@ def _closed(row: NewRow[rows.ClosedDay], names: Names, batch: Batch, faults: Fau
     else:
         closed = ClosedDays(**days)
     faults.check(closed, row, {})
-    batch.add(closed, row)
+    to_write.add(closed, row)

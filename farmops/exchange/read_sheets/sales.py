@@ -8,11 +8,11 @@ from decimal import Decimal
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import unit_name
-from farmops.exchange.read_sheets.batch import Batch
 from farmops.exchange.read_sheets.fits import Faults, percent
 from farmops.exchange.read_sheets.names import Names
 from farmops.exchange.read_sheets.plantings import New
 from farmops.exchange.read_sheets.sorting import NewRow
+from farmops.exchange.read_sheets.to_write import ToWrite
 from farmops.planning import rows
 from farmops.selling.models import BoxCount, MarketDay, MarketFact, MarketLine, StandingOrder, Want
 
@@ -22,17 +22,17 @@ LINE_COLUMNS = {"price_cents": "price", "unit_cost_cents": "unit_cost", "unit_co
                 "leftover_value_cents": "leftover_value"}  # fmt: skip
 
 
-def add_sales(new: New, names: Names, batch: Batch, faults: Faults, today: date) -> None:
+def add_sales(new: New, names: Names, to_write: ToWrite, faults: Faults, today: date) -> None:
     """Everything that says what is wanted, brought and left."""
     for line in new.get("market_days", ()):
         if _is_known(line, names, faults):
-            _market_line(line, names, batch, faults, today)
+            _market_line(line, names, to_write, faults, today)
     for order in new.get("standing_orders", ()):
-        _order(order, names, batch, faults, today)
+        _order(order, names, to_write, faults, today)
     for box in new.get("box_counts", ()):
-        _box_count(box, names, batch, faults, today)
+        _box_count(box, names, to_write, faults, today)
     for want in new.get("single_wants", ()):
-        _want(want, names, batch, faults, today)
+        _want(want, names, to_write, faults, today)
 
 
 def _is_known(row: NewRow[rows.MarketDay], names: Names, faults: Faults) -> bool:
@@ -46,9 +46,9 @@ def _is_known(row: NewRow[rows.MarketDay], names: Names, faults: Faults) -> bool
     return row.row.market in names.outlets and row.row.item in names.items
 
 
-def _market_line(row: NewRow[rows.MarketDay], names: Names, batch: Batch, faults: Faults, today: date) -> None:
+def _market_line(row: NewRow[rows.MarketDay], names: Names, to_write: ToWrite, faults: Faults, today: date) -> None:
     said = row.row
-    day = _market_day(row, names, batch, faults, today)
+    day = _market_day(row, names, to_write, faults, today)
     cost, is_share = said.unit_cost or (None, False)
     own = said.own_number
     if said.status == MarketDay.Status.PLANNED and own is None and said.brought != said.advised:
@@ -66,14 +66,14 @@ def _market_line(row: NewRow[rows.MarketDay], names: Names, batch: Batch, faults
         advised=faults.stored_or_none(said.advised, unit, row, "advised"),
         own_number=faults.stored_or_none(own, unit, row, "own_number"),
         guess=faults.stored_or_none(said.guess, unit, row, "guess"),
-        entry=batch.entry_of(row, said.date),
+        entry=to_write.entry_of(row, said.date),
     )
     faults.check(line, row, LINE_COLUMNS)
-    batch.add(line, row)
+    to_write.add(line, row)
     for fact in _facts(row, faults):
         kind, amount, minute = fact.kind, fact.amount, fact.minute
         stored = faults.stored_or_none(amount, unit, row, fact.column)
-        batch.add(
+        to_write.add(
             MarketFact(
                 line=line,
                 kind=kind,
@@ -81,13 +81,13 @@ def _market_line(row: NewRow[rows.MarketDay], names: Names, batch: Batch, faults
                 minute=minute,
                 price_cents=faults.cents_or_none(fact.price, row, "price_changes"),
                 price_for=fact.price_for,
-                entry=batch.entry_of(row, said.date),
+                entry=to_write.entry_of(row, said.date),
             ),
             row,
         )
 
 
-def _market_day(row: NewRow[rows.MarketDay], names: Names, batch: Batch, faults: Faults, today: date) -> MarketDay:
+def _market_day(row: NewRow[rows.MarketDay], names: Names, to_write: ToWrite, faults: Faults, today: date) -> MarketDay:
     """The day of a line: one for all its lines, which must say the same of it."""
     said = row.row
     there = names.market_days.get((said.market, said.date))
@@ -103,7 +103,7 @@ def _market_day(row: NewRow[rows.MarketDay], names: Names, batch: Batch, faults:
                 shown = f"{has // 60:02d}:{has % 60:02d}" if isinstance(has, int) else has or _("nothing")
                 faults.differs(row, column, shown)
         return there
-    entry = batch.entry_of(row, said.date)
+    entry = to_write.entry_of(row, said.date)
     day = MarketDay(
         outlet=names.outlets[said.market],
         held_on=said.date,
@@ -118,7 +118,7 @@ def _market_day(row: NewRow[rows.MarketDay], names: Names, batch: Batch, faults:
     if said.closes <= said.opens:
         faults.closes_too_early(row)
     names.market_days[said.market, said.date] = day
-    batch.add(day, row)
+    to_write.add(day, row)
     return day
 
 
@@ -187,7 +187,7 @@ def _came_back(row: NewRow[rows.MarketDay], faults: Faults) -> Iterator[_Fact]:
         yield _Fact(Kind.LEFT, "left_over", said.left_over - known)
 
 
-def _order(row: NewRow[rows.StandingOrder], names: Names, batch: Batch, faults: Faults, today: date) -> None:
+def _order(row: NewRow[rows.StandingOrder], names: Names, to_write: ToWrite, faults: Faults, today: date) -> None:
     said = row.row
     item = names.items[said.item]
     order = StandingOrder(
@@ -199,15 +199,15 @@ def _order(row: NewRow[rows.StandingOrder], names: Names, batch: Batch, faults: 
         last_on=said.last_day,
         every_weeks=said.every_weeks,
         failing_costs_cents=faults.cents_or_none(said.failing_costs, row, "failing_costs"),
-        entry=batch.entry_of(row, today),
+        entry=to_write.entry_of(row, today),
     )
     if said.amount == 0:
         faults.nothing(row, "amount")
     faults.check(order, row, {"failing_costs_cents": "failing_costs"})
-    batch.add(order, row)
+    to_write.add(order, row)
 
 
-def _box_count(row: NewRow[rows.BoxCount], names: Names, batch: Batch, faults: Faults, today: date) -> None:
+def _box_count(row: NewRow[rows.BoxCount], names: Names, to_write: ToWrite, faults: Faults, today: date) -> None:
     said = row.row
     item = names.items[said.item]
     count = BoxCount(
@@ -220,15 +220,15 @@ def _box_count(row: NewRow[rows.BoxCount], names: Names, batch: Batch, faults: F
         amount=faults.stored(said.amount, item.unit, row, "amount"),
         value_cents=faults.cents_or_none(said.value, row, "value"),
         failing_costs_cents=faults.cents_or_none(said.failing_costs, row, "failing_costs"),
-        entry=batch.entry_of(row, today),
+        entry=to_write.entry_of(row, today),
     )
     if said.amount == 0:
         faults.nothing(row, "amount")
     faults.check(count, row, {"value_cents": "value", "failing_costs_cents": "failing_costs"})
-    batch.add(count, row)
+    to_write.add(count, row)
 
 
-def _want(row: NewRow[rows.SingleWant], names: Names, batch: Batch, faults: Faults, today: date) -> None:
+def _want(row: NewRow[rows.SingleWant], names: Names, to_write: ToWrite, faults: Faults, today: date) -> None:
     said = row.row
     item = names.items[said.item]
     want = Want(
@@ -238,9 +238,9 @@ def _want(row: NewRow[rows.SingleWant], names: Names, batch: Batch, faults: Faul
         amount=faults.stored(said.amount, item.unit, row, "amount"),
         replaces_standing=said.instead,
         note=said.note,
-        entry=batch.entry_of(row, today),
+        entry=to_write.entry_of(row, today),
     )
     if said.amount == 0 and not said.instead:
         faults.nothing(row, "amount")
     faults.check(want, row, {})
-    batch.add(want, row)
+    to_write.add(want, row)

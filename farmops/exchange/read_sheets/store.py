@@ -8,7 +8,7 @@ from django.db.models import Count, Max
 from django.utils.translation import gettext as _
 
 from farmops.exchange.inside_waits import picks_inside_waits
-from farmops.exchange.read_sheets.batch import IN_ORDER, Batch
+from farmops.exchange.read_sheets.to_write import IN_ORDER, ToWrite
 from farmops.growing.balance import balances, lock_plantings
 from farmops.growing.models import Leaving, Planting, Stay
 from farmops.harvest.lot_of_the_day import lot_code, stop_lot
@@ -35,7 +35,7 @@ def standing_of(plantings: Iterable[Planting]) -> State:
     return tuple(found)
 
 
-def store(batch: Batch, head: Entry, before: State, touched: Sequence[Planting]) -> None:
+def store(to_write: ToWrite, head: Entry, before: State, touched: Sequence[Planting]) -> None:
     """Write all of it, or nothing.
 
     Raises
@@ -51,19 +51,19 @@ def store(batch: Batch, head: Entry, before: State, touched: Sequence[Planting])
             raise MovedOn
         head.save(force_insert=True)
         for model in IN_ORDER:
-            rows = batch.rows.get(model)
+            rows = to_write.rows.get(model)
             if rows:
                 _write(model, rows)
-        _empty_stays(batch)
-        _over_by_share(batch)
-        _stop_lots(batch, head)
+        _empty_stays(to_write)
+        _over_by_share(to_write)
+        _stop_lots(to_write, head)
 
 
-def count_anew(batch: Batch) -> None:
+def count_anew(to_write: ToWrite) -> None:
     """Let PostgreSQL count what was written: it reckons with tables as they were, and would search for minutes."""
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
-            for model in (model for model in IN_ORDER if batch.rows.get(model)):
+            for model in (model for model in IN_ORDER if to_write.rows.get(model)):
                 cursor.execute(f"ANALYZE {connection.ops.quote_name(model._meta.db_table)}")
 
 
@@ -87,9 +87,9 @@ def _write_stays(rows: Sequence[Stay]) -> None:
         waiting = [stay for stay in waiting if not stay.pk]
 
 
-def _empty_stays(batch: Batch) -> None:
+def _empty_stays(to_write: ToWrite) -> None:
     """Stays of the tables whose last plants left are over, and the journal says since which entry."""
-    changes = [_is_over(standing.pk, batch.entries[id(row)]) for standing, row in batch.emptied if standing.pk]
+    changes = [_is_over(standing.pk, to_write.entries[id(row)]) for standing, row in to_write.emptied if standing.pk]
     Change.objects.bulk_create(change for change in changes if change is not None)
 
 
@@ -98,9 +98,9 @@ def _is_over(pk: int, entry: Entry) -> Change | None:
     return Change(entry=entry, table="growing.stay", row=pk, column="is_over", old=False, new=True) if changed else None
 
 
-def _over_by_share(batch: Batch) -> None:
+def _over_by_share(to_write: ToWrite) -> None:
     """Where plants were lost and nobody said where, the balance alone knows which stays are empty by that."""
-    codes = [one.planting.planting for one in batch.followed if one.nowhere]
+    codes = [one.planting.planting for one in to_write.followed if one.nowhere]
     plantings = list(Planting.objects.filter(code__in=codes).order_by("pk"))
     standing = {here.stay.pk for balance in balances(plantings).values() for here in balance.here}
     empty = Stay.objects.live().filter(planting__in=plantings, state=Stay.State.DONE, is_over=False)
@@ -113,26 +113,26 @@ def _over_by_share(batch: Batch) -> None:
     Change.objects.bulk_create(changes)
 
 
-def _stop_lots(batch: Batch, head: Entry) -> None:
+def _stop_lots(to_write: ToWrite, head: Entry) -> None:
     """What was cut inside a wait may not go out: picks read now, and all of them where waits were read now."""
     picks = Pick.objects.live().filter(lot__stopped_at=None)
-    if not (batch.rows.get(Treatment) or batch.rows.get(DoNotCut)):
-        picks = picks.filter(entry__pk__gt=head.pk) if batch.rows.get(Pick) else picks.none()
+    if not (to_write.rows.get(Treatment) or to_write.rows.get(DoNotCut)):
+        picks = picks.filter(entry__pk__gt=head.pk) if to_write.rows.get(Pick) else picks.none()
     for pick, wait in picks_inside_waits(picks):
-        if pick.lot is not None and pick.lot_id not in batch.stopped:
-            stop_lot(head, pick.lot, batch.now, _("cut inside a wait: %(reason)s") % {"reason": wait.reason})
-            batch.stopped.add(pick.lot_id)
+        if pick.lot is not None and pick.lot_id not in to_write.stopped:
+            stop_lot(head, pick.lot, to_write.now, _("cut inside a wait: %(reason)s") % {"reason": wait.reason})
+            to_write.stopped.add(pick.lot_id)
 
 
-def broken_rules(batch: Batch) -> list[Fault]:
+def broken_rules(to_write: ToWrite) -> list[Fault]:
     """Which rows break a rule of the tables: asked one by one, only after the database refused them all."""
     found = []
     for model in IN_ORDER:
-        for row in batch.rows.get(model, ()):
+        for row in to_write.rows.get(model, ()):
             try:
                 row.validate_constraints()
             except ValidationError as error:
-                made_of = batch.made_of.get(id(row))
+                made_of = to_write.made_of.get(id(row))
                 sheet, number = (made_of.sheet, made_of.row.row) if made_of else ("", None)
                 found.append(Fault(sheet, number, "", " ".join(error.messages), _("Correct this row.")))
     return found

@@ -12,7 +12,6 @@ from django.db import IntegrityError
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import unit_name
-from farmops.exchange.read_sheets.batch import Batch
 from farmops.exchange.read_sheets.fits import Faults
 from farmops.exchange.read_sheets.names import Names
 from farmops.exchange.read_sheets.plantings import add_plantings
@@ -21,6 +20,7 @@ from farmops.exchange.read_sheets.reference import add_reference
 from farmops.exchange.read_sheets.sales import add_sales
 from farmops.exchange.read_sheets.sorting import NewRow, Sorted, sort_rows
 from farmops.exchange.read_sheets.store import MovedOn, broken_rules, count_anew, standing_of, store
+from farmops.exchange.read_sheets.to_write import ToWrite
 from farmops.exchange.sheets.checks import check_rows
 from farmops.exchange.sheets.columns import SHEETS
 from farmops.exchange.sheets.read import first_of_each_sheet, rows_of_folder
@@ -78,14 +78,14 @@ def read_sheets(folder: Path, *, now: datetime, by: Person | None = None, dry_ru
             return _taken_in(read, None)
         head = _head(read, now, by)
         try:
-            store(read.batch, head, read.before, read.touched)
+            store(read.to_write, head, read.before, read.touched)
         except MovedOn:
             continue
         except IntegrityError:
-            if faults := broken_rules(read.batch):
+            if faults := broken_rules(read.to_write):
                 raise FaultsFound(first_of_each_sheet(faults)) from None
             continue
-        count_anew(read.batch)
+        count_anew(read.to_write)
         return _taken_in(read, head)
     raise Refused(_("The farm is being changed at the same time. Nothing was read in; try again in a minute."))
 
@@ -93,7 +93,7 @@ def read_sheets(folder: Path, *, now: datetime, by: Person | None = None, dry_ru
 @dataclass(frozen=True, slots=True)
 class _Read:
     found: Sorted
-    batch: Batch
+    to_write: ToWrite
     before: tuple[object, ...]
     touched: list[Planting]
 
@@ -110,16 +110,16 @@ def _read(folder: Path, now: datetime) -> _Read:
     names = Names.of_farm()
     touched = [names.plantings[code] for code in _named(found) if code in names.plantings]
     before = standing_of(touched)
-    batch, faults = Batch(now), Faults([])
+    to_write, faults = ToWrite(now), Faults([])
     zone = ZoneInfo(told.the_farm.time_zone) if told.farm and not farm.farm else farm_zone()
-    add_reference(found.new, names, batch, faults)
-    plants = add_plantings(found.new, names, batch, faults)
+    add_reference(found.new, names, to_write, faults)
+    plants = add_plantings(found.new, names, to_write, faults)
     if not faults.found:
-        add_records(found.new, plants, names, batch, faults, zone)
-        add_sales(found.new, names, batch, faults, farm_day(now, zone))
+        add_records(found.new, plants, names, to_write, faults, zone)
+        add_sales(found.new, names, to_write, faults, farm_day(now, zone))
     if faults.found:
         raise FaultsFound(first_of_each_sheet(faults.found))
-    return _Read(found, batch, before, touched)
+    return _Read(found, to_write, before, touched)
 
 
 def as_kept(read: FarmRows) -> FarmRows:
@@ -173,5 +173,5 @@ def _head(read: _Read, now: datetime, by: Person | None) -> Entry:
 
 
 def _taken_in(read: _Read, entry: Entry | None) -> TakenIn:
-    without_place = sum(len(one.nowhere) for one in read.batch.followed)
-    return TakenIn(read.found.added, dict(read.found.there), without_place, len(read.batch.stopped), entry)
+    without_place = sum(len(one.nowhere) for one in read.to_write.followed)
+    return TakenIn(read.found.added, dict(read.found.there), without_place, len(read.to_write.stopped), entry)

@@ -294,14 +294,14 @@ def test_a_farm_that_moved_on_is_looked_at_again(tmp_path, monkeypatch):
     more = write_only(tmp_path / "more", losses="planting,space,day,plants\nP-1,F-1,2026-05-02,5")
     meanwhile = []
 
-    def store(batch, head, before, touched):
+    def store(to_write, head, before, touched):
         if not meanwhile:
             meanwhile.append(
                 read_sheets(
                     write_only(tmp_path / "phone", losses="planting,space,day,plants\nP-1,F-1,2026-05-03,4"), now=NOW
                 )
             )
-        return kept(batch, head, before, touched)
+        return kept(to_write, head, before, touched)
 
     kept, nested = take_in.store, []
     monkeypatch.setattr(

@@ -49,7 +49,7 @@ IN_ORDER: tuple[type[models.Model], ...] = (
 
 
 @dataclass(slots=True)
-class Batch:
+class ToWrite:
     """New rows by model.
 
     Attributes
