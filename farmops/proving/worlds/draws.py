@@ -77,12 +77,17 @@ def _pieces(item: Item, customers: Ints, rng: np.random.Generator) -> Ints:
     return customers + rng.binomial(customers, item.two_pieces) if item.two_pieces else customers
 
 
+def _shared_luck(world: World, count: int, rng: np.random.Generator) -> Floats:
+    """What `count` market days hold for all items at once, shape (count,), mean 1."""
+    return np.ones(count) if world.day_spread is None else rng.gamma(world.day_spread, 1 / world.day_spread, count)
+
+
 def _book(
     world: World, market: Market, dry: list[float], rains: bool, rng: np.random.Generator
 ) -> list[tuple[Ints, float]]:
     """For each item: sorted draws of its demand of the day, shape (BOOK,), and their exact-in-the-limit mean."""
     wet = np.full(BOOK, rains) if world.weather_told else rng.random(BOOK) < world.rain_chance
-    shared = rng.gamma(world.day_spread, 1 / world.day_spread, BOOK)
+    shared = _shared_luck(world, BOOK, rng)
     early = wet & (rng.random(BOOK) < world.leaves_early)
     served = np.where(early, share_come(market, leaving_share(rng, BOOK)), 1.0)
     customers: list[Ints] = []
@@ -108,7 +113,7 @@ def _items_of_day(
 ) -> tuple[ItemDay, ...]:
     """Draw each item's customers through the day, those taken along by buyers of another item included."""
     rng = rngs.customers
-    shared = rng.gamma(world.day_spread, 1 / world.day_spread)
+    shared = float(_shared_luck(world, 1, rng)[0])
     times, pieces = [], []
     for item, mean in zip(world.items, dry, strict=True):
         rain = market.rain * item.rain if rains else 1.0

@@ -61,7 +61,7 @@ class World:
     starts: date
     markets: tuple[Market, ...]
     items: tuple[Item, ...]
-    day_spread: float = 40.0  # shape of the gamma factor that all items of one market day share; large = calm
+    day_spread: float | None = 40.0  # shape of the gamma factor that all items of a market day share; None: they do not
     item_spread: float = 15.0  # shape of each item's own gamma factor
     walk: float = 0.015  # sd of the weekly random step of each item's log demand
     rain_chance: float = 0.25

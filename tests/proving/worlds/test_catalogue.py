@@ -3,7 +3,7 @@ from datetime import date
 
 import pytest
 
-from farmops.proving.worlds import WORLDS
+from farmops.proving.worlds import FRESH, WORLDS
 
 START = date(2025, 1, 6)
 
@@ -16,7 +16,12 @@ def test_thirteen_unlike_worlds():
     assert len({repr(one) for one in stalls}) >= 8
 
 
-@pytest.mark.parametrize("world", WORLDS.values(), ids=WORLDS)
+def test_the_drawn_worlds_are_as_many_and_unlike():
+    assert len(FRESH) == 13
+    assert len({repr((world.markets, world.items)) for world in FRESH.values()}) == 13
+
+
+@pytest.mark.parametrize("world", [*WORLDS.values(), *FRESH.values()], ids=[*WORLDS, *FRESH])
 def test_a_world_is_a_possible_market_stall(world):
     names = [item.name for item in world.items]
     assert len(set(names)) == len(names)

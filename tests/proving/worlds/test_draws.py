@@ -56,6 +56,14 @@ def test_the_book_has_the_mean_and_spread_of_two_gammas_and_a_poisson():
     assert books.var() == pytest.approx(82, rel=0.03)
 
 
+def test_without_shared_luck_the_book_has_the_spread_of_one_gamma():
+    days = draw_season(replace(PLAIN, day_spread=None), 1, 0, tuple(range(40))).days
+    books = np.concatenate([day.items[0].book for day in days])
+    # by hand: mean 20; variance 20 + 400 / 10 = 60
+    assert books.mean() == pytest.approx(20, abs=4 * np.sqrt(60 / books.size))
+    assert books.var() == pytest.approx(60, rel=0.03)
+
+
 def test_two_pieces_raise_the_mean_by_their_share():
     books = [day.items[1].mean for day in draw_season(PLAIN, 1, 0, tuple(range(40))).days]
     assert np.mean(books) == pytest.approx(30 * 1.25, rel=0.01)
