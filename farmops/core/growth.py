@@ -3,14 +3,16 @@
 A stage's `days` were noted for one date of entering. Every day since entering counts as so much of a day as its light
 bears to the light of that date, raised to the stage's response; in the dark weeks no more than the farm's dark pace.
 The stage is over when the counted days reach what it needs. A farm's own table of days by date says all this itself.
+What the farm's own plantings say (core.own_days) divides each day by a factor, which may differ through the year.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
-from farmops.core.calendar import MonthDay, in_year
+from farmops.core.calendar import MonthDay, day_of_year, in_year
 from farmops.core.light import DARK_HOURS, day_length, light_of
 
 LONGEST = 730  # days; a stage that takes longer does not end
@@ -19,6 +21,9 @@ LONGEST = 730  # days; a stage that takes longer does not end
 PLANTING_SPREAD = 0.10
 SCHEDULE_SPREAD = 0.15
 NORMAL_80 = 1.2815515655446004  # the middle 80 % of a normal distribution reaches so many spreads to each side
+YEAR = 366  # days, as numbered in a leap year at most
+
+Factor = float | tuple[float, ...]  # on days: one, or one for each day of the year from 1 January (366 of them)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +137,7 @@ def days_from_table(table: Sequence[tuple[MonthDay, float]], day: date) -> float
     return before[1] + (after[1] - before[1]) * (here - before[0]) / (after[0] - before[0])
 
 
-def days_needed(need: Need, place: Place, entered: date, factor: float = 1.0) -> float:
+def days_needed(need: Need, place: Place, entered: date, factor: Factor = 1.0) -> float:
     """Days from entering until the stage is over.
 
     Parameters
@@ -141,8 +146,9 @@ def days_needed(need: Need, place: Place, entered: date, factor: float = 1.0) ->
     place : Place
     entered : date
         Its whole day counts.
-    factor : float, > 0
-        This variety's or planting's own slowness: 1.1 needs a tenth more. [-]
+    factor : Factor, > 0
+        This variety's or planting's own slowness: 1.1 needs a tenth more. By day of the year: a day of 1.1 counts
+        for a tenth less than that. [-]
 
     Returns
     -------
@@ -154,25 +160,41 @@ def days_needed(need: Need, place: Place, entered: date, factor: float = 1.0) ->
     ValueError
         If the factor is not above 0.
     """
-    if not (math.isfinite(factor) and factor > 0):
+    by_day = () if isinstance(factor, float | int) else factor
+    once = 1.0 if isinstance(factor, tuple) else factor
+    if not (math.isfinite(once) and once > 0):
         raise ValueError(f"factor must be above 0, got {factor}")
-    if need.by_date:
-        return days_from_table(need.by_date, entered) * factor
-    left = need.days * factor
+    if need.by_date and not by_day:
+        return days_from_table(need.by_date, entered) * once
+    left = days_from_table(need.by_date, entered) if need.by_date else need.days * once
+    year, at = entered.year, day_of_year(entered) - 1
+    paces = _paces_of(need, place, year)
     for number in range(LONGEST):
-        counts = pace(need, place, entered + timedelta(days=number))
+        if at == len(paces):
+            year, at = year + 1, 0
+            paces = _paces_of(need, place, year)
+        counts = paces[at] / by_day[at] if by_day else paces[at]
         if counts >= left:
             return number + left / counts
         left -= counts
+        at += 1
     return float(LONGEST)
 
 
-def over_on(need: Need, place: Place, entered: date, factor: float = 1.0) -> date:
+@lru_cache(maxsize=1024)
+def _paces_of(need: Need, place: Place, year: int) -> tuple[float, ...]:
+    """How much each day of a year counts for; by the farm's own table all days count alike."""
+    first = date(year, 1, 1)
+    days = (first + timedelta(days=number) for number in range((date(year + 1, 1, 1) - first).days))
+    return tuple(1.0 if need.by_date else pace(need, place, day) for day in days)
+
+
+def over_on(need: Need, place: Place, entered: date, factor: Factor = 1.0) -> date:
     """First day on which the stage is over: ready, or due to move. Arguments and errors as for `days_needed`."""
     return entered + timedelta(days=math.ceil(days_needed(need, place, entered, factor) - 1e-9))
 
 
-def last_entry_for(need: Need, place: Place, wanted: date, earliest: date, factor: float = 1.0) -> date | None:
+def last_entry_for(need: Need, place: Place, wanted: date, earliest: date, factor: Factor = 1.0) -> date | None:
     """Latest day of entering for which the stage is over on or before `wanted`; None if not even `earliest` will do.
 
     Other arguments and errors as for `days_needed`.
@@ -205,55 +227,54 @@ class Slowness:
 
     Attributes
     ----------
-    log_mean, log_spread : float
-        Of the variety's usual factor, what is known of it. [-]
+    log_means, log_spreads : (1,) or (knots,) tuple of float
+        Of the variety's usual factor, what is known of it: the year round, or at days evenly spread over the year,
+        the first of them 1 January; straight lines between. [-]
     plantings : int
         Own plantings it was learned from.
+    spread : float, > 0
+        Of single plantings about the variety's usual. [-]
+    before : Slowness or None
+        Of the stages before the last, as the farm moves plants on; None: as of the last.
     """
 
-    log_mean: float = 0.0
-    log_spread: float = SCHEDULE_SPREAD
+    log_means: tuple[float, ...] = (0.0,)
+    log_spreads: tuple[float, ...] = (SCHEDULE_SPREAD,)
     plantings: int = 0
+    spread: float = PLANTING_SPREAD
+    before: "Slowness | None" = None
 
     @property
-    def factor(self) -> float:
-        return math.exp(self.log_mean)
+    def factor(self) -> Factor:
+        return self.at(0.0)
 
-    @property
-    def low(self) -> float:
-        """Factor that one planting in ten stays under."""
-        return math.exp(self.log_mean - NORMAL_80 * math.hypot(self.log_spread, PLANTING_SPREAD))
+    def at(self, spreads: float) -> Factor:
+        """The factor that lies so many spreads above the usual one, of knowing and of plantings together."""
+        return _through_the_year(self.log_means, self.log_spreads, self.spread, spreads)
 
-    @property
-    def high(self) -> float:
-        """Factor that one planting in ten goes over."""
-        return math.exp(self.log_mean + NORMAL_80 * math.hypot(self.log_spread, PLANTING_SPREAD))
+    def factors(self, stages: int, spreads: float = 0.0) -> tuple[Factor, ...]:
+        """As `at`, for each of the last so many stages in turn."""
+        before = (self.before or self).at(spreads)
+        return (before,) * (stages - 1) + (self.at(spreads),)
+
+    def factor_on(self, day: date) -> float:
+        """The usual factor of one day."""
+        factor = self.factor
+        return factor[day_of_year(day) - 1] if isinstance(factor, tuple) else factor
 
 
-def slowness(
-    ratios: Iterable[float], prior_spread: float = SCHEDULE_SPREAD, planting_spread: float = PLANTING_SPREAD
-) -> Slowness:
-    """Pool a variety's schedule with its own plantings.
-
-    Parameters
-    ----------
-    ratios : iterable of float, > 0
-        For each planting, days it took over days the schedule said. [-]
-    prior_spread, planting_spread : float, > 0
-        Spread of the schedule's error, and of plantings about their variety. [-]
-
-    Returns
-    -------
-    Slowness
-
-    Notes
-    -----
-    Normal prior times normal likelihood on the logarithm of days: with n plantings of mean log ratio m the usual
-    factor has precision 1/prior² + n/planting², and its mean is m weighted by the second term's share.
-    """
-    logs = [math.log(ratio) for ratio in ratios]
-    precision = prior_spread**-2 + len(logs) * planting_spread**-2
-    return Slowness(math.fsum(logs) * planting_spread**-2 / precision, precision**-0.5, len(logs))
+@lru_cache(maxsize=4096)
+def _through_the_year(means: tuple[float, ...], known: tuple[float, ...], single: float, spreads: float) -> Factor:
+    logs = [mean + spreads * math.hypot(spread, single) for mean, spread in zip(means, known, strict=True)]
+    if len(logs) == 1:
+        return math.exp(logs[0])
+    found = []
+    for day in range(YEAR):
+        at = day * len(logs) / YEAR
+        left = int(at)
+        share = at - left
+        found.append(math.exp(logs[left] * (1.0 - share) + logs[(left + 1) % len(logs)] * share))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,6 +292,7 @@ def through_stages(needs: Sequence[Need], place: Place, entered: date, own: Slow
     Parameters
     ----------
     needs : (stages,) sequence of Need
+        The last stage comes last.
     place : Place
     entered : date
     own : Slowness or None
@@ -281,11 +303,22 @@ def through_stages(needs: Sequence[Need], place: Place, entered: date, own: Slow
     (stages,) tuple of Span
     """
     own = own or Slowness()
-    ends: list[list[date]] = []
-    for factor in (own.low, own.factor, own.high):
-        day, days = entered, []
-        for need in needs:
-            day = over_on(need, place, day, factor)
-            days.append(day)
-        ends.append(days)
-    return tuple(Span(*triple) for triple in zip(*ends, strict=True))
+    low, usual, high = (
+        _ends(needs, place, entered, own.factors(len(needs), spreads)) for spreads in (-NORMAL_80, 0.0, NORMAL_80)
+    )
+    return tuple(
+        # Over in the course of a day is over on the next; of the range, half of all parts of a day are cut off.
+        Span(min(at + timedelta(days=round(early) + 1), end), end, max(until + timedelta(days=round(late)), end))
+        for (at, early), (since, days), (until, late) in zip(low, usual, high, strict=True)
+        for end in (since + timedelta(days=math.ceil(days - 1e-9)),)
+    )
+
+
+def _ends(needs: Sequence[Need], place: Place, entered: date, factors: Sequence[Factor]) -> list[tuple[date, float]]:
+    """For each stage the day it is entered and the days it takes."""
+    found = []
+    for need, factor in zip(needs, factors, strict=True):
+        days = days_needed(need, place, entered, factor)
+        found.append((entered, days))
+        entered += timedelta(days=math.ceil(days - 1e-9))
+    return found

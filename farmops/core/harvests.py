@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from farmops.core.calendar import monday_of
 from farmops.core.coming import DAY, WEEK, Arrival, Basis, Coming, Note, Outlook
-from farmops.core.growth import Place, over_on
+from farmops.core.growth import Factor, Place, over_on
 from farmops.core.schedule import Picked, Schedule, Walked
 
 WELL_CUT = 0.9  # of a cutting, and the rest is not waited for
@@ -119,7 +119,7 @@ def cuts(
     picks: Sequence[Picked],
     walk: Walked | None,
     as_of: date,
-    factor: float,
+    factor: Factor,
     found: Outlook,
 ) -> None:
     """Add to `found` the cuttings still to come; arguments as for `heads`.
@@ -148,7 +148,7 @@ def _cuttings_to_come(
     schedule: Schedule,
     place: Place,
     as_of: date,
-    factor: float,
+    factor: Factor,
     found: Outlook,
 ) -> tuple[list[Coming], date]:
     """The cuttings still to come, and the day after the last of them is over."""

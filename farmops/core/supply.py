@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from farmops.core.calendar import monday_of
 from farmops.core.coming import WEEK, Arrival, Line, Note, Outlook, Taken, room_of
-from farmops.core.growth import Place, Slowness, over_on
+from farmops.core.growth import Factor, Place, Slowness, over_on
 from farmops.core.harvests import cuts, heads, picking
 from farmops.core.schedule import Planting, Stand, Walked, Way
 
@@ -49,20 +49,20 @@ def outlook(planting: Planting, place: Place, as_of: date, own: Slowness | None 
         return found
     next_monday = monday_of(as_of) + WEEK
     walk = max((walk for walk in planting.walks if walk.day <= as_of), key=lambda walk: walk.day, default=None)
-    groups = _groups(planting, place, as_of, own, found)
-    factor = own.factor if own else 1.0
+    factors = (own or Slowness()).factors(len(planting.schedule.stages))
+    groups = _groups(planting, place, as_of, factors, found)
     finished = next((walk for walk in planting.walks if walk.finished and walk.day <= as_of), None)
     if finished is not None:
         found.notes.append((Note.FINISHED, 0.0))
         _keep_room(groups, planting, found, next_monday)
         return found
     picks = [pick for pick in planting.picks if pick.day <= as_of]
-    arrivals = [_to_the_harvest(group, planting, place, as_of, factor, walk, found) for group in groups]
+    arrivals = [_to_the_harvest(group, planting, place, as_of, factors, walk, found) for group in groups]
     arrivals.sort(key=lambda arrival: arrival.ready)
     if planting.schedule.way is Way.HEAD:
         heads(arrivals, planting.schedule, picks, walk, as_of, found)
     elif planting.schedule.way is Way.CUT:
-        cuts(arrivals, planting.schedule, place, picks, walk, as_of, factor, found)
+        cuts(arrivals, planting.schedule, place, picks, walk, as_of, factors[-1], found)
     else:
         picking(arrivals, planting.schedule, picks, walk, as_of, found)
     if planting.cleared is not None:
@@ -70,10 +70,10 @@ def outlook(planting: Planting, place: Place, as_of: date, own: Slowness | None 
     return found
 
 
-def _groups(planting: Planting, place: Place, as_of: date, own: Slowness | None, found: Outlook) -> list[_Group]:
+def _groups(planting: Planting, place: Place, as_of: date, factors: Sequence[Factor], found: Outlook) -> list[_Group]:
     if not planting.stands:
         found.notes.append((Note.NO_STAYS, 0.0))
-        return [_assumed(planting, place, as_of, own.factor if own else 1.0)]
+        return [_assumed(planting, place, as_of, factors)]
     open_stands: dict[tuple[int, date], list[int]] = defaultdict(list)
     for number, stand in enumerate(planting.stands):
         if stand.from_day <= as_of and (stand.to_day is None or stand.to_day > as_of):
@@ -107,13 +107,13 @@ def _lost_by_stand(planting: Planting, as_of: date) -> dict[int, float]:
     return lost
 
 
-def _assumed(planting: Planting, place: Place, as_of: date, factor: float) -> _Group:
+def _assumed(planting: Planting, place: Place, as_of: date, factors: Sequence[Factor]) -> _Group:
     """Where a planting without any noted stay would be by its schedule."""
     lost = math.fsum(loss.plants for loss in planting.losses if loss.day <= as_of)
     entered, plants = planting.sown, planting.plants
     stages = planting.schedule.stages
     for number, stage in enumerate(stages):
-        end = over_on(stage.need, place, entered, factor)
+        end = over_on(stage.need, place, entered, factors[number])
         if end > as_of or number == len(stages) - 1:
             return _Group(number, entered, plants, max(0.0, min(plants, planting.plants - lost)), ())
         entered, plants = end, plants * stage.survive
@@ -121,7 +121,13 @@ def _assumed(planting: Planting, place: Place, as_of: date, factor: float) -> _G
 
 
 def _to_the_harvest(
-    group: _Group, planting: Planting, place: Place, as_of: date, factor: float, walk: Walked | None, found: Outlook
+    group: _Group,
+    planting: Planting,
+    place: Place,
+    as_of: date,
+    factors: Sequence[Factor],
+    walk: Walked | None,
+    found: Outlook,
 ) -> Arrival:
     """Follow a group through its coming moves; what it takes on the way goes with it."""
     stages = planting.schedule.stages
@@ -130,7 +136,7 @@ def _to_the_harvest(
     on_the_way: list[Taken] = []
     for number in range(group.stage, len(stages)):
         stage, is_last = stages[number], number == len(stages) - 1
-        end = over_on(stage.need, place, entered, factor)
+        end = over_on(stage.need, place, entered, factors[number])
         if number == group.stage:
             end += late
         if not is_last and end <= as_of:

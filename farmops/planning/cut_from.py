@@ -16,7 +16,8 @@ from farmops.journal.deed import Done, Saying
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
 from farmops.planning.from_tables import growing_rows
-from farmops.planning.standing import OWN_DAYS, growing_of
+from farmops.planning.own_pace import OWN_DAYS
+from farmops.planning.standing import growing_of
 from farmops.waiting.models import DoNotCut, Treatment
 from farmops.waiting.waits_for import Wait, Waits, waits_for
 

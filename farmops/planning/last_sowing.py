@@ -3,11 +3,12 @@
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
-from farmops.core.growth import Need, Place, Slowness, last_entry_for
+from farmops.core.growth import NORMAL_80, Factor, Need, Place, Slowness, last_entry_for
 from farmops.core.schedule import Schedule
+from farmops.planning.own_pace import OWN_DAYS, own_pace
 from farmops.planning.programme import may_be_sown
 from farmops.planning.rows import FarmRows, Variety
-from farmops.planning.standing import OWN_DAYS, own_pace, place_of, plantings_of, schedule_on, schedules_of
+from farmops.planning.standing import place_of, plantings_of, schedule_on, schedules_of
 from farmops.planning.stored_answers import Json
 from farmops.planning.wants import market_dates, promises
 
@@ -16,7 +17,7 @@ AHEAD = timedelta(days=365)  # so far ahead a last selling day or the dark weeks
 
 
 def last_entry_through(
-    needs: Sequence[Need], place: Place, wanted: date, earliest: date, factor: float = 1.0
+    needs: Sequence[Need], place: Place, wanted: date, earliest: date, factors: Sequence[Factor] = ()
 ) -> date | None:
     """Latest day of sowing after which the last stage is over on or before a day; None if `earliest` is too late.
 
@@ -26,11 +27,11 @@ def last_entry_through(
     place : Place
     wanted : date
     earliest : date
-    factor : float, > 0
-        This variety's own slowness. [-]
+    factors : (stages,) sequence of Factor
+        This variety's own slowness in each; empty = 1. [-]
     """
     day: date | None = wanted
-    for need in reversed(needs):
+    for need, factor in zip(reversed(needs), reversed(factors or (1.0,) * len(needs)), strict=True):
         day = last_entry_for(need, place, day, earliest, factor) if day is not None else None
     return day
 
@@ -63,7 +64,7 @@ def last_sowings(rows: FarmRows, today: date) -> Json:
     """
     place = place_of(rows)
     recent = [one for one in plantings_of(rows, today) if (today - one.sown).days <= OWN_DAYS]
-    own = own_pace(recent, place, today, rows.the_farm.harvest_days)
+    own = own_pace(recent, place, today, rows.the_farm.harvest_days, [one.variety for one in rows.varieties])
     versions = schedules_of(rows)
     sold, dark = last_selling_day(rows, today), dark_begins(place, today)
     lines = []
@@ -92,7 +93,10 @@ def _days(
     if wanted is None:
         return None
     needs = [stage.need for stage in schedule.stages]
-    usual, sure = (last_entry_through(needs, place, wanted, today, factor) for factor in (own.factor, own.high))
+    usual, sure = (
+        last_entry_through(needs, place, wanted, today, own.factors(len(needs), spreads))
+        for spreads in (0.0, NORMAL_80)
+    )
     return {"usual": _in_season(variety, usual, today), "sure": _in_season(variety, sure, today)}
 
 

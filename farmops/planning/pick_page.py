@@ -17,7 +17,7 @@ from farmops.harvest.amounts_shown import figure
 from farmops.harvest.forms import PickForm
 from farmops.harvest.models import CrateKind, Pick, PickLine
 from farmops.harvest.pick_sheets import done_of
-from farmops.planning.standing import OWN_DAYS
+from farmops.planning.own_pace import OWN_DAYS
 from farmops.waiting.waits_for import in_words, waits_for
 
 

@@ -143,7 +143,7 @@ def _ready(followed: tuple[Followed, Outlook], standing: Standing, today: date) 
         steps.append(words % {"stage": stage.name, "days": days, "day": day_in_words(begins)})
         begins = span.usual
     if own is not None and own.plantings:
-        steps.append(_own_pace(own))
+        steps.append(_own_pace(own, spans[-1].usual))
     if late and walk is not None:
         words = ngettext("seen on a walk: %(days)d day late", "seen on a walk: %(days)d days late", late.days)
         steps.append(words % {"days": late.days})
@@ -163,8 +163,8 @@ def _furthest(planting: Followed, here: Sequence[Here]) -> tuple[date, int]:
     return min(since for stage, since in found if stage == number), number
 
 
-def _own_pace(own: Slowness) -> str:
-    share = round((own.factor - 1) * 100)
+def _own_pace(own: Slowness, ready: date) -> str:
+    share = round((own.factor_on(ready) - 1) * 100)
     words = ngettext(
         "your own planting of it took %(share)+d %% against the schedule",
         "your own %(n)d plantings of it took %(share)+d %% against the schedule",

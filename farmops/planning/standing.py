@@ -3,19 +3,18 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 from farmops.core.coming import Outlook
-from farmops.core.growth import Need, Place, Slowness, days_needed, slowness
+from farmops.core.growth import Need, Place, Slowness
 from farmops.core.quantities import NG, is_mass, unit_name
 from farmops.core.schedule import Lost, Picked, Planting, Schedule, Stage, Stand, Walked, Way
 from farmops.core.supply import outlook
+from farmops.planning.own_pace import own_pace
 from farmops.planning.rows import FarmRows, ScheduleStage, Stay
 
 USUAL_RESPONSE = 0.5  # stages after the first, where nothing is said: half way to "half the light, twice the days"
-BELIEVABLE = (0.6, 1.6)  # days over days of the schedule; beyond that a record tells of something else than growth
-OWN_DAYS = 550  # plantings sown longer ago say little about today's variety and place
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +56,7 @@ def growing_of(
     """
     place = place_of(rows)
     sown = plantings_of(rows, as_of, kinds)
-    own = own_pace(sown, place, as_of, rows.the_farm.harvest_days) if pace is None else pace
+    own = own_pace(sown, place, as_of, rows.the_farm.harvest_days, schedules_of(rows)) if pace is None else pace
     standing = [planting for planting in sown if planting.cleared is None or planting.cleared > as_of]
     outlooks = [outlook(planting, place, as_of, own.get(planting.variety)) for planting in standing]
     return Growing(place, tuple(standing), own, tuple(outlooks))
@@ -195,26 +194,3 @@ def _stand(stay: Stay, kind: str, schedule: Schedule) -> Stand:
         stage = min(stay.stage, len(schedule.stages)) - 1
     places = None if stay.places is None else float(stay.places)
     return Stand(stay.space, kind, stage, float(stay.plants), stay.from_day, stay.to_day, places)
-
-
-def own_pace(
-    plantings: Sequence[Planting], place: Place, as_of: date, harvest_days: Sequence[int] = ()
-) -> dict[str, Slowness]:
-    """What the farm's own plantings say about each variety's days.
-
-    The last stage is measured: from the day it was entered to the first pick, less the usual wait for a harvest day.
-    A planting without a noted stay, or picked impossibly early or late, says nothing.
-    """
-    wait = 7.0 / (2.0 * len(harvest_days)) if harvest_days else 0.5
-    ratios: dict[str, list[float]] = defaultdict(list)
-    for planting in plantings:
-        first_pick = min((pick.day for pick in planting.picks), default=None)
-        last = len(planting.schedule.stages) - 1
-        entered = min((stand.from_day for stand in planting.stands if stand.stage == last), default=None)
-        if first_pick is None or entered is None or as_of - planting.sown > timedelta(days=OWN_DAYS):
-            continue
-        usual = days_needed(planting.schedule.stages[last].need, place, entered)
-        ratio = ((first_pick - entered).days - wait) / usual
-        if BELIEVABLE[0] <= ratio <= BELIEVABLE[1]:
-            ratios[planting.variety].append(ratio)
-    return {variety: slowness(of_variety) for variety, of_variety in ratios.items()}

@@ -16,11 +16,12 @@ from farmops.growing.balance import Balance, Here
 from farmops.growing.ground_now import LATE, remembered
 from farmops.journal.models import Entry
 from farmops.planning.from_tables import grown
+from farmops.planning.own_pace import OWN_DAYS
 from farmops.planning.picking import Blocked, blocked_on
 from farmops.planning.planting_rows import planting_rows
 from farmops.planning.rows import FarmRows
 from farmops.planning.rows import Planting as PlantingRow
-from farmops.planning.standing import OWN_DAYS, Growing, growing_of
+from farmops.planning.standing import Growing, growing_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +73,13 @@ def moves_due(standing: Standing, until: date) -> list[MoveDue]:
     found = []
     for planting in standing.growing.plantings:
         stages = planting.schedule.stages
-        own = standing.growing.own.get(planting.variety)
+        factors = (standing.growing.own.get(planting.variety) or Slowness()).factors(len(stages))
         for here in standing.balances[planting.key].here:
             number = _stage_number(planting, here)
             if number >= len(stages) - 1:
                 continue
             entered = here.stay.from_on
-            due_on = over_on(stages[number].need, standing.growing.place, entered, own.factor if own else 1.0)
+            due_on = over_on(stages[number].need, standing.growing.place, entered, factors[number])
             due_on += timedelta(days=_late(planting))
             if due_on <= until:
                 found.append(MoveDue(planting, here, stages[number], stages[number + 1], due_on))

@@ -9,11 +9,9 @@ import pvlib
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import stats
 
 from farmops.core.growth import (
-    PLANTING_SPREAD,
-    SCHEDULE_SPREAD,
+    NORMAL_80,
     Need,
     Place,
     Slowness,
@@ -22,12 +20,12 @@ from farmops.core.growth import (
     last_entry_for,
     over_on,
     pace,
-    slowness,
     through_stages,
 )
 
 HERE = Place(latitude=42.0)
 LETTUCE = Need(days=60, by_date=(((3, 30), 60.0), ((6, 29), 38.0), ((8, 31), 56.0)))
+LIT = Place(latitude=42.0, dark_pace=1.0)
 IN_THE_OPEN = Place(latitude=42.0, dark_pace=0.5, dark_first=(11, 7), dark_end=(2, 4))
 
 
@@ -142,31 +140,59 @@ def test_what_enters_later_is_never_over_earlier(entered):
     assert over_on(need, HERE, entered) <= over_on(need, HERE, entered + timedelta(days=1))
 
 
-@given(st.lists(st.floats(0.7, 1.5), max_size=8))
-def test_own_plantings_are_pooled_as_normal_theory_says(ratios):
-    # Reference: posterior of a normal mean on a fine grid, with scipy's densities.
-    found = slowness(ratios)
-    grid = np.linspace(-0.8, 0.8, 3201)
-    log_weight = stats.norm.logpdf(grid, 0, SCHEDULE_SPREAD)
-    for ratio in ratios:
-        log_weight = log_weight + stats.norm.logpdf(math.log(ratio), grid, PLANTING_SPREAD)
-    weight = np.exp(log_weight - log_weight.max())
-    mean = np.average(grid, weights=weight)
-    spread = math.sqrt(np.average((grid - mean) ** 2, weights=weight))
-    assert found.log_mean == pytest.approx(mean, abs=1e-6)
-    assert found.log_spread == pytest.approx(spread, abs=1e-6)
-
-
 def test_own_records_shift_and_narrow_the_range():
-    late = slowness([1.2, 1.15, 1.25, 1.2])
-    assert 1.0 < late.factor < 1.2
-    assert late.high / late.low < Slowness().high / Slowness().low
+    late = Slowness((0.14,), (0.05,), 4)
     before = through_stages([Need(14), Need(21)], HERE, date(2026, 5, 4))
     after = through_stages([Need(14), Need(21)], HERE, date(2026, 5, 4), late)
     assert before[-1].usual == date(2026, 6, 8)
-    assert after[-1].usual > before[-1].usual
+    # 14 and 21 days times exp(0.14), each begun anew: 17 and 25.
+    assert [span.usual for span in after] == [date(2026, 5, 21), date(2026, 6, 15)]
     assert (after[-1].high - after[-1].low) < (before[-1].high - before[-1].low)
     assert all(span.low <= span.usual <= span.high for span in before + after)
+
+
+def test_the_middle_80_percent_of_a_stage_ends_within_its_range():
+    # 1000 even draws of a planting's own luck, in whole days, against the range; a day of 28 is 3.6 %.
+    own = Slowness((0.0,), (0.05,), 4, 0.10)
+    spread = math.hypot(0.05, 0.10)
+    inside = []
+    for start in range(0, 360, 30):
+        entered = date(2026, 1, 1) + timedelta(days=start)
+        need = Need(28, response=0.5)
+        (span,) = through_stages([need], HERE, entered, own)
+        luck = [math.exp(spread * at) for at in np.linspace(-3, 3, 201)]
+        weight = np.exp(-(np.linspace(-3, 3, 201) ** 2) / 2)
+        ends = [over_on(need, HERE, entered, factor) for factor in luck]
+        inside.append(np.average([span.low <= end <= span.high for end in ends], weights=weight))
+    assert np.mean(inside) == pytest.approx(0.8, abs=0.03)
+
+
+def test_stages_before_the_last_go_by_their_own_pace():
+    own = Slowness((0.0,), (0.05,), 4, before=Slowness((math.log(1.5),)))
+    moved, ready = through_stages([Need(14), Need(21)], HERE, date(2026, 5, 4), own)
+    assert (moved.usual, ready.usual) == (date(2026, 5, 25), date(2026, 6, 15))
+
+
+def test_a_factor_by_day_of_the_year_slows_only_its_days():
+    autumn = tuple(1.25 if 244 <= number <= 334 else 1.0 for number in range(1, 367))
+    assert days_needed(Need(20), LIT, date(2026, 5, 4), autumn) == pytest.approx(20.0)
+    assert days_needed(Need(20), LIT, date(2026, 10, 1), autumn) == pytest.approx(25.0)
+    # Ten days up to 31 August, then ten days of 1.25 each: 1 September is day 244 of 2026.
+    assert days_needed(Need(20), LIT, date(2026, 8, 22), autumn) == pytest.approx(10 + 12.5)
+    table = Need(20, by_date=(((1, 1), 30.0),))
+    assert days_needed(table, LIT, date(2026, 10, 1), autumn) == pytest.approx(37.5)
+    # Over the new year the count goes on from 1 January, in a leap year and after it.
+    assert days_needed(Need(20), LIT, date(2028, 12, 21), (1.0,) * 366) == pytest.approx(20.0)
+
+
+def test_a_course_is_read_between_its_knots_and_around_the_year():
+    own = Slowness((0.0, math.log(2.0)), (0.0, 0.0), spread=0.1)
+    assert own.factor_on(date(2026, 1, 1)) == 1.0
+    assert own.factor_on(date(2026, 7, 3)) == pytest.approx(2.0)
+    assert own.factor_on(date(2026, 4, 2)) == pytest.approx(2**0.5, rel=0.01)
+    assert own.factor_on(date(2026, 10, 2)) == pytest.approx(2**0.5, rel=0.01)
+    one = Slowness((0.0,), (0.0,), spread=0.1)
+    assert (one.at(NORMAL_80), one.at(-NORMAL_80)) == (math.exp(0.1 * NORMAL_80), math.exp(-0.1 * NORMAL_80))
 
 
 @pytest.mark.parametrize("broken", [{"days": 0}, {"days": -1}, {"days": math.inf}, {"days": 5, "response": 1.5}])

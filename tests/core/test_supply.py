@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from farmops.core.coming import Basis, Note, Taken
-from farmops.core.growth import Need, Place, slowness
+from farmops.core.growth import Need, Place, Slowness
 from farmops.core.schedule import Lost, Picked, Planting, Schedule, Stage, Stand, Walked, Way
 from farmops.core.supply import outlook
 
@@ -221,7 +221,7 @@ def test_regrowth_promised_in_the_dark_weeks_is_slowed_and_said():
 
 
 def test_own_plantings_shift_what_is_coming():
-    own = slowness([1.2, 1.2, 1.2, 1.2])
+    own = Slowness((math.log(1.2),), (0.05,), 4)
     assert outlook(lettuce(stands=(NURSERY,)), HERE, date(2026, 5, 6), own).ready > date(2026, 6, 8)
 
 

@@ -50,11 +50,12 @@ def test_ready_says_its_steps_and_goes_by_the_plants_that_are_furthest_on(planti
     moved(planting.stays.get(), "N-1", 36, date(2026, 4, 6))
     ready = planting_page(planting, TODAY).ready
     # By hand: 35 days in the channel from 6 April are over on 11 May. The range: a schedule's error of 15 % and a
-    # planting's 10 % make .18; e^(1.2816 x .1803) x 35 = 44.1 days and e^-(...) x 35 = 27.8, both rounded up.
+    # planting's 10 % make .18; e^(1.2816 x .1803) x 35 = 44.1 days and e^-(...) x 35 = 27.8: ready in the course
+    # of day 44 at the latest, on the day after day 28 at the earliest: half of all parts of a day are cut off.
     assert (ready.span.low, ready.span.usual, ready.span.high) == (
-        date(2026, 5, 4),
+        date(2026, 5, 5),
         date(2026, 5, 11),
-        date(2026, 5, 21),
+        date(2026, 5, 20),
     )
     assert ready.steps == ["channel: 35 days from Mon 6 Apr 2026"]
 
