@@ -8,9 +8,11 @@ from datetime import date
 import numpy as np
 
 from farmops.proving.seasons import PRODUCT, Score
+from farmops.proving.worlds import FRESH, WORLDS
+from farmops.proving.worlds.arrivals import comes_late
 from farmops.proving.worlds.parts import World
 
-LATE_CROWD = "late_afternoon"
+LATE_CROWDS = tuple(name for name, world in {**WORLDS, **FRESH}.items() if comes_late(world))
 Json = dict[str, object]
 # (what, test, over which worlds, at least)
 GOALS: tuple[tuple[str, str, str, float], ...] = (
@@ -18,7 +20,7 @@ GOALS: tuple[tuple[str, str, str, float], ...] = (
     ("whole season, every world", "closed_loop", "worst", 0.95),
     ("first six weeks, mean of the worlds", "first_weeks", "mean", 0.95),
     ("taking over from a habit that sold out, mean of the worlds", "take_over", "mean", 0.95),
-    ("taking over where the crowd comes late", "take_over", LATE_CROWD, 0.95),
+    ("taking over where the crowd comes late", "take_over", "late", 0.95),
     ("taking over, no sell-out time ever noted, mean of the worlds", "take_over_untimed", "mean", 0.94),
     ("sown weeks ahead, first year, mean of the worlds", "sowing_year_1", "mean", 0.94),
     ("sown weeks ahead, second year, mean of the worlds", "sowing_year_2", "mean", 0.97),
@@ -92,13 +94,15 @@ def goals(scores: Sequence[Score]) -> list[Json]:
     sums = {row["test"]: row for row in overall(scores) if row["policy"] == PRODUCT}
     worlds = {(row["test"], row["world"]): row for row in by_world(scores) if row["policy"] == PRODUCT}
     for what, test, over, at_least in GOALS:
-        if test not in sums or (over not in {"mean", "worst"} and (test, over) not in worlds):
-            continue
-        row = sums[test] if over in {"mean", "worst"} else worlds[test, over]
-        key, error = (
-            ("worst_efficiency", "worst_standard_error") if over == "worst" else ("efficiency", "standard_error")
-        )
-        rows.append(_goal(what, test, over, at_least, row[key], row[error]))
+        if over == "late":
+            found = [(name, worlds[test, name]) for name in LATE_CROWDS if (test, name) in worlds]
+        else:
+            found = [(over, sums[test])] if test in sums else []
+        kind = "worst_" if over == "worst" else ""
+        rows += [
+            _goal(what, test, name, at_least, row[f"{kind}efficiency"], row[f"{kind}standard_error"])
+            for name, row in found
+        ]
     if {"closed_loop", "truth_told"} <= set(sums):
         behind = _paired_difference(scores)
         rows.append(_goal("not behind itself told the truth", "truth_told", "mean", -NEAR_TRUTH, *behind))

@@ -50,6 +50,16 @@ def test_goals_say_reached_or_not():
     ]
 
 
+def test_each_world_whose_crowd_comes_late_is_a_goal_of_its_own():
+    scores = [score("take_over", name, share) for name, share in [("fresh_4", 0.96), ("fresh_10", 0.94), ("a", 0.9)]]
+    assert [(row["over"], row["value"], row["reached"]) for row in goals(scores)] == [
+        # by hand: (0.96 + 0.94 + 0.9) / 3
+        ("mean", 0.93333, False),
+        ("fresh_4", 0.96, True),
+        ("fresh_10", 0.94, False),
+    ]
+
+
 def test_the_report_is_plain_json_and_holds_every_parameter():
     answer = report(SCORES, [WORLDS["summer_guests"]], {"seed": 1})
     back = json.loads(json.dumps(answer, allow_nan=False))

@@ -5,10 +5,11 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from farmops.proving.worlds.parts import Market
+from farmops.proving.worlds.parts import Market, World
 
 Floats = npt.NDArray[np.float64]
 GRID = 1000
+LATE = 0.6  # of the opening hours, by when a late crowd has not half come
 
 
 @lru_cache(maxsize=64)
@@ -33,3 +34,8 @@ def share_come(market: Market, time: Floats) -> Floats:
     """Share of the day's customers who have come by `time` (share of the opening hours)."""
     times, come = course(market.arrivals)
     return np.interp(time, times, come)
+
+
+def comes_late(world: World) -> bool:
+    """At every market fewer than half of the customers come in the first three fifths of the hours."""
+    return all(float(share_come(market, np.array([LATE]))[0]) < 0.5 for market in world.markets)

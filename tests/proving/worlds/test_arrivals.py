@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from farmops.proving.worlds import WORLDS
-from farmops.proving.worlds.arrivals import arrival_times, course, share_come
+from farmops.proving.worlds import FRESH, WORLDS
+from farmops.proving.worlds.arrivals import arrival_times, comes_late, course, share_come
 
 MARKET = WORLDS["town_square"].markets[0]
-SHAPES = sorted({market.arrivals for world in WORLDS.values() for market in world.markets})
+SHAPES = sorted({market.arrivals for world in [*WORLDS.values(), *FRESH.values()] for market in world.markets})
 
 
 @pytest.mark.parametrize("arrivals", SHAPES)
@@ -30,3 +30,12 @@ def test_customers_follow_the_course():
 def test_even_arrivals_are_a_straight_line():
     even = replace(MARKET, arrivals=((1.0, 1.0, 1.0),))
     assert share_come(even, np.array([0.0, 0.25, 1.0])) == pytest.approx([0, 0.25, 1])
+
+
+def test_worlds_whose_every_crowd_comes_late():
+    # wild_days and three_markets have one late crowd among others; fresh_4 and fresh_10 were drawn with late crowds
+    assert [name for name, world in {**WORLDS, **FRESH}.items() if comes_late(world)] == [
+        "late_afternoon",
+        "fresh_4",
+        "fresh_10",
+    ]

@@ -14,8 +14,10 @@ from farmops.proving.habits import HABITS
 from farmops.proving.product import product
 from farmops.proving.season_report import report
 from farmops.proving.seasons import PRODUCT, SEASON_WEEKS, TESTS, WEEKS_AHEAD, Score, try_world
-from farmops.proving.worlds import WORLDS
+from farmops.proving.worlds import FRESH, WORLDS
 
+ALL = {**WORLDS, **FRESH}
+SETS = {"known": WORLDS, "fresh": FRESH}
 LEAST_WEEKS = {"take_over": 26, "take_over_untimed": 26}
 Task = tuple[str, int, int, tuple[str, ...], int, int]
 
@@ -32,7 +34,7 @@ def one_season(task: Task) -> tuple[Task, list[Score], float]:
     world, season, seed, tests, weeks, weeks_ahead = task
     began = time.perf_counter()
     policies = {PRODUCT: product, **HABITS}
-    scores = try_world(WORLDS[world], season, seed, policies, tests, weeks=weeks, weeks_ahead=weeks_ahead)
+    scores = try_world(ALL[world], season, seed, policies, tests, weeks=weeks, weeks_ahead=weeks_ahead)
     return task, scores, time.perf_counter() - began
 
 
@@ -43,7 +45,15 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--seasons", type=int, default=3, help="seasons per world (default 3)")
         parser.add_argument("--seed", type=int, default=1)
-        parser.add_argument("--worlds", nargs="+", choices=list(WORLDS), default=list(WORLDS), metavar="NAME")
+        parser.add_argument(
+            "--worlds",
+            nargs="+",
+            choices=[*SETS, *ALL],
+            default=["known"],
+            metavar="NAME",
+            help="known: those the product was improved on (default); fresh: those drawn by rule before it was tried "
+            "there; or single worlds by name",
+        )
         parser.add_argument("--tests", nargs="+", choices=TESTS, default=list(TESTS), metavar="TEST")
         parser.add_argument("--weeks", type=int, default=SEASON_WEEKS, help="weeks of a season (default 40)")
         parser.add_argument("--weeks-ahead", type=int, default=WEEKS_AHEAD, help="from sowing to market (default 8)")
@@ -51,8 +61,8 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="the only form of the answer; accepted for clarity")
 
     def handle(self, *args: object, **options: object) -> None:
-        asked = {key: options[key] for key in ("seasons", "seed", "worlds", "tests", "weeks", "weeks_ahead")}
-        names, tests = list(dict.fromkeys(_words(options["worlds"]))), tuple(dict.fromkeys(_words(options["tests"])))
+        asked = {key: options[key] for key in ("seasons", "seed", "tests", "weeks", "weeks_ahead")}
+        names, tests = names_of(_words(options["worlds"])), tuple(dict.fromkeys(_words(options["tests"])))
         seasons, seed, weeks = _whole(options["seasons"]), _whole(options["seed"]), _whole(options["weeks"])
         weeks_ahead, processes = _whole(options["weeks_ahead"]), _whole(options["processes"])
         least = max(LEAST_WEEKS.get(test, 6) for test in tests)
@@ -64,7 +74,7 @@ class Command(BaseCommand):
             )
         tasks = [(name, season, seed, tests, weeks, weeks_ahead) for season in range(seasons) for name in names]
         scores = self._play(tasks, processes)
-        answer = report(scores, [WORLDS[name] for name in names], asked)
+        answer = report(scores, [ALL[name] for name in names], asked | {"worlds": names})
         json.dump(answer, self.stdout, indent=1, allow_nan=False)
         self.stdout.write("")
 
@@ -89,6 +99,11 @@ class Command(BaseCommand):
 
 def _words(value: object) -> list[str]:
     return [str(one) for one in value] if isinstance(value, list) else []
+
+
+def names_of(words: Sequence[str]) -> list[str]:
+    """Names of worlds, each once; a set's name stands for all of its worlds."""
+    return list(dict.fromkeys(name for word in words for name in SETS.get(word, {word: None})))
 
 
 def _whole(value: object) -> int:

@@ -8,6 +8,10 @@ import pytest
 from django.conf import settings
 from django.core.management import CommandError, call_command
 
+from farmops.proving.management.commands.try_seasons import names_of
+from farmops.proving.worlds import FRESH
+from farmops.proving.worlds import WORLDS as KNOWN
+
 SCHEMA = json.loads((settings.BASE_DIR / "farmops/exchange/schemas/try_seasons.json").read_text(encoding="utf-8"))
 WORLDS = ("late_afternoon", "hardy_leaves")
 SEASONS = 2
@@ -36,7 +40,7 @@ def efficiency(answer, test, policy):
 def test_the_answer_keeps_to_its_schema_and_progress_goes_elsewhere(small_season):
     answer, progress = small_season
     jsonschema.validate(answer, SCHEMA, cls=jsonschema.Draft202012Validator)
-    assert [world["name"] for world in answer["worlds"]] == list(WORLDS)
+    assert [world["name"] for world in answer["worlds"]] == answer["asked"]["worlds"] == list(WORLDS)
     assert len(progress.splitlines()) == len(WORLDS) * SEASONS
     assert [(row["test"], row["over"]) for row in answer["goals"]] == [
         ("closed_loop", "mean"),
@@ -67,3 +71,14 @@ def test_what_cannot_be_played_is_refused_in_words(arguments):
     with pytest.raises(CommandError, match="Ask for at least 1 season") as refused:
         run(*arguments)
     assert refused.value.returncode == 2
+
+
+def test_the_name_of_a_set_stands_for_all_of_its_worlds():
+    assert names_of(["known"]) == list(KNOWN)
+    assert names_of(["fresh", "fresh_2", "town_square"]) == [*FRESH, "town_square"]
+    assert names_of(["town_square", "town_square"]) == ["town_square"]
+
+
+def test_a_world_nobody_knows_is_refused():
+    with pytest.raises(CommandError, match="nowhere"):
+        run("--worlds", "nowhere")
