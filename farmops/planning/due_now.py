@@ -4,12 +4,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from typing import NamedTuple
 
 from django.db.models import Exists, OuterRef, Q
 from django.utils.translation import gettext as _
 
 from farmops.core.coming import Outlook
 from farmops.core.schedule import Planting
+from farmops.growing.ground_now import LATE
 from farmops.growing.natural_order import WalkKey, natural_key, spaces_in_short, walking_key
 from farmops.harvest.amounts_shown import figure, with_unit
 from farmops.harvest.models import PickLine
@@ -78,12 +80,23 @@ class SowDue:
     late: int
 
 
+class Noted(NamedTuple):
+    """Columns of an entry; `corrected_by` is the key of the one that replaced it."""
+
+    pk: int
+    once_key: str
+    job: str
+    farm_day: date
+    said: str
+    corrected_by: int | None
+
+
 @dataclass(frozen=True, slots=True)
 class DoneToday:
     """What was written down today, and the newest entry that can still be taken back."""
 
     jobs: Sequence[tuple[str, int]]
-    newest: Entry | None
+    newest: Noted | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +133,7 @@ class DueNow:
 def due_now(today: date) -> DueNow:
     """Today's jobs."""
     entries = _newest_entries()
-    standing = standing_now(today, entries)
+    standing = standing_now(today, (today, tuple((one.pk, one.once_key) for one in entries[:LATE])))
     lines = _todays_lines(today)
     markets, evenings = _markets(today)
     return DueNow(
@@ -219,17 +232,17 @@ def _markets(today: date) -> tuple[list[MarketDay], list[MarketDay]]:
     return [one for one in in_order if one.held_on >= today], [one for one in in_order if one.held_on <= today]
 
 
-def _newest_entries() -> list[Entry]:
+def _newest_entries() -> list[Noted]:
     """More than a busy day has, newest first, whether they count or not. One query."""
-    return list(Entry.objects.select_related("corrected_by").order_by("-pk")[:MOST_ENTRIES])
+    return list(map(Noted._make, Entry.objects.order_by("-pk").values_list(*Noted._fields)[:MOST_ENTRIES]))
 
 
-def _done(entries: Sequence[Entry], today: date) -> DoneToday:
+def _done(entries: Sequence[Noted], today: date) -> DoneToday:
     """What was written down today and still counts."""
     live = [
         entry
         for entry in entries
-        if entry.farm_day == today and entry.job not in {Job.READ, Job.UNDO} and not hasattr(entry, "corrected_by")
+        if entry.farm_day == today and entry.job not in {Job.READ, Job.UNDO} and entry.corrected_by is None
     ]
     counts: dict[str, int] = {}
     for entry in live:

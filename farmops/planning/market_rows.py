@@ -1,22 +1,70 @@
-"""Market days of the tables, one row for each line: what is known of it put together from its facts."""
+"""Market days of the tables, one row for each line: what is known of it put together from its facts.
+
+Two years of them are thousands of lines, so they are read as plain columns.
+"""
 
 from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from typing import NamedTuple
 
 from farmops.growing.models import ItemPart
 from farmops.planning import rows
-from farmops.planning.stored import amount_of, amount_or_none, key_of, money_of, money_or_none
+from farmops.planning.stored import amount_of, amount_or_none, key_from, money_of, money_or_none
 from farmops.selling.models import MarketDay, MarketFact, MarketLine
 
 Kind = MarketFact.Kind
 CAME_BACK = (Kind.LEFT, Kind.HOME, Kind.DONATED, Kind.COMPOST)
 
 
+class _Fact(NamedTuple):
+    """Columns of a fact, by their names there."""
+
+    line_id: int
+    kind: str
+    amount: int | None
+    minute: int | None
+    price_cents: int | None
+    price_for: int | None
+
+
+class _Line(NamedTuple):
+    """Columns of a line, of its day and of what both name."""
+
+    pk: int
+    source: str
+    once_key: str
+    item: str
+    unit: str
+    step: int | None
+    price_cents: int | None
+    unit_cost_cents: int | None
+    unit_cost_percent: Decimal | None
+    leftover_value_cents: int | None
+    advised: int | None
+    own_number: int | None
+    guess: int | None
+    held_on: date
+    market: str
+    opens: int
+    closes: int
+    status: str
+    weather: str
+    left_at: int | None
+
+
+_OF_LINE = (
+    "pk", "entry__source", "entry__once_key", "item__name", "unit", "step", "price_cents", "unit_cost_cents",
+    "unit_cost_percent", "leftover_value_cents", "advised", "own_number", "guess", "market_day__held_on",
+    "market_day__outlet__name", "market_day__opens_minute", "market_day__closes_minute", "market_day__status",
+    "market_day__weather", "market_day__left_minute",
+)  # fmt: skip
+
+
 def market_rows(since: date | None = None, of_variety: str = "") -> tuple[rows.MarketDay, ...]:
     """Every line of the market days held since a day, oldest first, or of what is made of one variety. Two queries."""
-    lines = MarketLine.objects.filter(entry__corrected_by=None).select_related("market_day__outlet", "item", "entry")
+    lines = MarketLine.objects.filter(entry__corrected_by=None)
     facts = MarketFact.objects.live()
     if since is not None:
         # By the days' keys: from a range of days a database may go through all facts of all years instead.
@@ -26,30 +74,28 @@ def market_rows(since: date | None = None, of_variety: str = "") -> tuple[rows.M
         lines = lines.filter(item__in=ItemPart.objects.filter(variety__name=of_variety).values("item"))
     if since is not None or of_variety:
         facts = facts.filter(line__in=lines.values("pk"))
-    of_line: dict[int, list[MarketFact]] = defaultdict(list)
-    for fact in facts.order_by("pk"):
+    of_line: dict[int, list[_Fact]] = defaultdict(list)
+    for fact in map(_Fact._make, facts.order_by("pk").values_list(*_Fact._fields)):
         of_line[fact.line_id].append(fact)
-    ordered = lines.order_by("market_day__held_on", "market_day", "pk")
-    return tuple(_row(line, of_line[line.pk]) for line in ordered)
+    ordered = lines.order_by("market_day__held_on", "market_day", "pk").values_list(*_OF_LINE)
+    return tuple(_row(line, of_line.get(line.pk, ())) for line in map(_Line._make, ordered))
 
 
-def _row(line: MarketLine, facts: Sequence[MarketFact]) -> rows.MarketDay:
-    day = line.market_day
-
+def _row(line: _Line, facts: Sequence[_Fact]) -> rows.MarketDay:
     def sum_of(*kinds: str) -> Decimal | None:
         amounts = [fact.amount or 0 for fact in facts if fact.kind in kinds]
         return amount_of(sum(amounts), line.unit) if amounts else None
 
     restocks = _timed(Kind.RESTOCKED, facts, line.unit)
-    is_ahead = day.status == MarketDay.Status.PLANNED
+    is_ahead = line.status == MarketDay.Status.PLANNED
     backs, outs = _touches(facts)
     return rows.MarketDay(
-        key=key_of(line.entry),
-        date=day.held_on,
-        market=day.outlet.name,
-        opens=day.opens_minute,
-        closes=day.closes_minute,
-        item=line.item.name,
+        key=key_from(line.source, line.once_key),
+        date=line.held_on,
+        market=line.market,
+        opens=line.opens,
+        closes=line.closes,
+        item=line.item,
         unit=line.unit,
         price=money_or_none(line.price_cents),
         brought=_meant(line) if is_ahead else sum_of(Kind.BROUGHT),
@@ -65,9 +111,9 @@ def _row(line: MarketLine, facts: Sequence[MarketFact]) -> rows.MarketDay:
         leftover_value=money_or_none(line.leftover_value_cents),
         step=amount_or_none(line.step, line.unit),
         guess=amount_or_none(line.guess, line.unit),
-        weather=day.weather,
-        status=day.status,
-        left_at=day.left_minute,
+        weather=line.weather,
+        status=line.status,
+        left_at=line.left_at,
         restocks=restocks if len(restocks) > 1 else (),
         taken_home=sum_of(Kind.HOME),
         given_away=sum_of(Kind.DONATED),
@@ -83,18 +129,18 @@ def _row(line: MarketLine, facts: Sequence[MarketFact]) -> rows.MarketDay:
     )
 
 
-def _meant(line: MarketLine) -> Decimal | None:
+def _meant(line: _Line) -> Decimal | None:
     """For a day to come: the grower's own number, else what was advised."""
     return amount_or_none(line.own_number if line.own_number is not None else line.advised, line.unit)
 
 
-def _touches(facts: Sequence[MarketFact]) -> tuple[set[int], set[int]]:
+def _touches(facts: Sequence[_Fact]) -> tuple[set[int], set[int]]:
     """When it was back on the table, and when that was empty; of a touch taken back at once nothing is left."""
     backs = {fact.minute for fact in facts if fact.kind == Kind.BACK and fact.minute is not None}
     return backs, {fact.minute for fact in facts if fact.kind == Kind.SOLD_OUT and fact.minute is not None}
 
 
-def _timed(kind: str, facts: Sequence[MarketFact], unit: str) -> tuple[tuple[int, Decimal], ...]:
+def _timed(kind: str, facts: Sequence[_Fact], unit: str) -> tuple[tuple[int, Decimal], ...]:
     """Minute and amount of each fact of a kind whose time is known."""
     return tuple(
         (fact.minute, amount_of(fact.amount or 0, unit))
@@ -103,7 +149,7 @@ def _timed(kind: str, facts: Sequence[MarketFact], unit: str) -> tuple[tuple[int
     )
 
 
-def _unit_cost(line: MarketLine) -> tuple[Decimal, bool] | None:
+def _unit_cost(line: _Line) -> tuple[Decimal, bool] | None:
     if line.unit_cost_percent is not None:
         return line.unit_cost_percent / 100, True
     cost = money_or_none(line.unit_cost_cents)

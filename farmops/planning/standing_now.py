@@ -13,8 +13,7 @@ from farmops.core.growth import Slowness, over_on
 from farmops.core.schedule import Planting, Stage
 from farmops.growing import ground_now
 from farmops.growing.balance import Balance, Here
-from farmops.growing.ground_now import LATE, remembered
-from farmops.journal.models import Entry
+from farmops.growing.ground_now import Key, remembered
 from farmops.planning.from_tables import grown
 from farmops.planning.own_pace import OWN_DAYS
 from farmops.planning.picking import Blocked, blocked_on
@@ -86,16 +85,11 @@ def moves_due(standing: Standing, until: date) -> list[MoveDue]:
     return sorted(found, key=lambda one: (one.due_on, one.planting.key, one.here.stay.pk))
 
 
-def standing_now(today: date, entries: Sequence[Entry] | None = None) -> Standing:
+def standing_now(today: date, key: Key | None = None) -> Standing:
     """What stands today; worked out anew only where an entry was made since.
 
-    Parameters
-    ----------
-    today : date
-    entries : sequence of Entry, optional
-        The newest, newest first, where they were asked for already.
+    `key`: of this moment, where the newest entries were asked for already.
     """
-    key = None if entries is None else (today, tuple((entry.pk, entry.once_key) for entry in entries[:LATE]))
     return remembered("standing", today, lambda: _standing(today), key=key)
 
 

@@ -42,11 +42,16 @@ def month_day_of(text: str) -> MonthDay | None:
 
 def key_of(entry: Entry) -> str:
     """What tells a row from others that are alike: the key it had in its sheet, else the once-only key of its entry."""
-    if entry.source == Source.SHEET and ":" in entry.once_key:
-        return entry.once_key.partition(":")[2]
-    if len(entry.once_key) <= LONGEST_KEY:
-        return entry.once_key
-    return hashlib.sha256(entry.once_key.encode()).hexdigest()[:32]
+    return key_from(entry.source, entry.once_key)
+
+
+def key_from(source: str, once_key: str) -> str:
+    """As `key_of`, of an entry's columns."""
+    if source == Source.SHEET and ":" in once_key:
+        return once_key.partition(":")[2]
+    if len(once_key) <= LONGEST_KEY:
+        return once_key
+    return hashlib.sha256(once_key.encode()).hexdigest()[:32]
 
 
 def grams_of(mass_ng: int | None) -> Decimal | None:

@@ -6,6 +6,8 @@ import pytest
 from django.urls import reverse
 
 from farmops.planning.standing_now import standing_now
+from farmops.selling.models import Outlet, StandingOrder
+from tests.journal.entries import an_entry
 from tests.pages import links_of, text_of
 from tests.planning.small_farm import TODAY, a_place, a_planting, a_variety, an_item, moved, walked
 from tests.planning.test_planting_page import a_pick
@@ -62,6 +64,16 @@ def test_if_it_were_lost(phone_client, planting):
     assert "Sow again today: 1 × tray for as many plants. Ready about Mon 29 Jun 2026" in text
 
 
+def test_an_order_of_a_minute_ago_would_be_short_too(phone_client, planting):
+    address = reverse("crop-lost", args=["P26-001"])
+    assert "Nobody would be short of it that week." in text_of(phone_client.get(address))
+    buyer = Outlet.objects.create(name="The Anchor", kind="buyer", weekday=1)
+    StandingOrder.objects.create(
+        buyer=buyer, item=planting.variety.item_parts.get().item, weekday=1, amount=16, entry=an_entry("an order")
+    )
+    assert "The Anchor , Tue 5 May: short 16 of 16 butterhead lettuce" in text_of(phone_client.get(address))
+
+
 @pytest.mark.parametrize("more", [3, 300])
 def test_as_many_queries_for_many_as_for_few(phone_client, planting, django_assert_num_queries, more):
     for number in range(more):
@@ -73,4 +85,6 @@ def test_as_many_queries_for_many_as_for_few(phone_client, planting, django_asse
     with django_assert_num_queries(4):
         phone_client.get(reverse("plantings"))
     with django_assert_num_queries(15):
+        phone_client.get(reverse("crop-lost", args=["P26-001"]))
+    with django_assert_num_queries(5):  # until somebody writes something down
         phone_client.get(reverse("crop-lost", args=["P26-001"]))
