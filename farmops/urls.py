@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from farmops.exchange.views import front, look_back, notebook, sowing, start
+from farmops.exchange.views import farm_sheets, front, look_back, notebook, sowing, start
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", front.front, name="due-now"),
@@ -26,6 +26,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("notebooks/<slug:key>/kept/", notebook.kept, name="notebook-kept"),
     path("notebooks/<slug:key>/paper/", notebook.paper, {"kind": "page"}, name="notebook-paper"),
     path("notebooks/<slug:key>/paper.pdf", notebook.paper, {"kind": "pdf"}, name="notebook-pdf"),
+    path("sheets/", farm_sheets.farm_sheets, name="farm-sheets"),
+    path("sheets/all.zip", farm_sheets.all_sheets, name="all-sheets"),
+    path("sheets/<slug:key>/", farm_sheets.dropped_sheets, name="dropped-sheets"),
     path("sowings/", sowing.sowings, name="sowings"),
     path("sowings/demo/", sowing.demo, name="sowing-demo"),
     path("sowings/blank-sheets.zip", sowing.blank, name="blank-sheets"),

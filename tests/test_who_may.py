@@ -35,6 +35,7 @@ TABLE: dict[str, str] = {
         outlets new-outlet outlet outlet-closed new-price
         people person phones stop-phone
         start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
+        farm-sheets all-sheets dropped-sheets
         sowings sowing-demo blank-sheets sowing""",
 }
 OPEN_UNTIL_FIRST = """ due-now start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf

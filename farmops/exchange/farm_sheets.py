@@ -5,7 +5,8 @@ import re
 import tempfile
 import zipfile
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 
 from django.utils.translation import gettext as _
@@ -71,12 +72,25 @@ def _faults_of_names(counts: Counter[str]) -> list[Fault]:
     return faults
 
 
+def files_of(packed: bytes) -> dict[str, bytes]:
+    """The files of a bundle made here."""
+    with zipfile.ZipFile(io.BytesIO(packed)) as archive:
+        return {Path(name).name: archive.read(name) for name in archive.namelist()}
+
+
+@contextmanager
+def folder_of(packed: bytes) -> Iterator[Path]:
+    """A bundle made here as a folder, for as long as it is needed."""
+    with tempfile.TemporaryDirectory(prefix="sheets-") as folder:
+        for name, content in files_of(packed).items():
+            (Path(folder) / name).write_bytes(content)
+        yield Path(folder)
+
+
 def read_bundle(packed: bytes) -> FarmRows:
     """The farm's rows from a bundle made here. Raises FaultsFound with every fault."""
-    with tempfile.TemporaryDirectory(prefix="sheets-") as folder, zipfile.ZipFile(io.BytesIO(packed)) as archive:
-        for name in archive.namelist():
-            (Path(folder) / Path(name).name).write_bytes(archive.read(name))
-        return read_folder(Path(folder))
+    with folder_of(packed) as folder:
+        return read_folder(folder)
 
 
 def blank_sheets() -> bytes:

@@ -29,6 +29,9 @@ class Job(models.TextChoices):
     UNDO = "undo", _("undo")
 
 
+READING = "reading "  # how the once-only key of a whole reading of sheets begins; each of its rows has an entry besides
+
+
 class Source(models.TextChoices):
     PAGE = "page", _("page")
     PHONE = "phone", _("phone")

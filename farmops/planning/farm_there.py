@@ -8,5 +8,5 @@ from farmops.planning.rows import FarmRows, Fault, FaultsFound
 def check_there(rows: FarmRows) -> None:
     """Raises FaultsFound where no farm was read in yet, with how to do that."""
     if not rows.farm:
-        remedy = _("Read its sheets in with “read_sheets FOLDER”; the page /sowings/ gives blank ones.")
+        remedy = _("Drop its sheets on the page “Sheets”, which gives blank ones too.")
         raise FaultsFound([Fault(_("farm"), None, "", _("There is no farm here yet."), remedy)])

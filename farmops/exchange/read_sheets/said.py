@@ -13,6 +13,15 @@ def said_of(read: TakenIn, *, dry_run: bool = False) -> str:
         added, there = read.added.get(sheet, 0), read.there.get(sheet, 0)
         lines.append(f"{sheet}: {_sum_of(added, there, dry_run=dry_run)}")
     lines.append(_sum_of(sum(read.added.values()), sum(read.there.values()), dry_run=dry_run))
+    lines += notices_of(read)
+    if dry_run:
+        lines.append(_("Nothing was written."))
+    return "\n".join(lines)
+
+
+def notices_of(read: TakenIn) -> list[str]:
+    """What is worth knowing besides the numbers of rows."""
+    lines = []
     if read.without_place:
         lines.append(ngettext("%(n)d loss has no place: nobody said where the plants stood.",
                               "%(n)d losses have no place: nobody said where the plants stood.",
@@ -21,9 +30,7 @@ def said_of(read: TakenIn, *, dry_run: bool = False) -> str:
         lines.append(ngettext("%(n)d lot is stopped: it was cut inside a wait.",
                               "%(n)d lots are stopped: they were cut inside a wait.",
                               read.lots_stopped) % {"n": read.lots_stopped})  # fmt: skip
-    if dry_run:
-        lines.append(_("Nothing was written."))
-    return "\n".join(lines)
+    return lines
 
 
 def _sum_of(added: int, there: int, *, dry_run: bool) -> str:

@@ -1,5 +1,6 @@
 """Reading a folder of sheets into the farm: sorted, checked and made into rows outside the write lock, then written."""
 
+import hashlib
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -27,12 +28,32 @@ from farmops.exchange.sheets.read import first_of_each_sheet, rows_of_folder
 from farmops.exchange.sheets_of_farm import sheets_of_farm
 from farmops.farm.days import farm_day, farm_zone
 from farmops.growing.models import Planting
-from farmops.journal.models import Entry, Job, Source
+from farmops.journal.models import READING, Entry, Job, Source
 from farmops.journal.refusal import Refused
 from farmops.people.models import Person
 from farmops.planning.rows import FarmRows, Fault, FaultsFound
 
 TRIES = 5  # others may note things of the same plantings meanwhile; then it is looked at again
+
+
+@dataclass(frozen=True, slots=True)
+class Once:
+    """The once-only key of a reading, and what tells its sheets from others."""
+
+    key: str
+    body: str = ""
+
+    @property
+    def entry_key(self) -> str:
+        return READING + hashlib.sha256(self.key.encode()).hexdigest()[:40]
+
+
+class RowsRefused(FaultsFound):
+    """Rows that cannot be taken; `found` says of each sheet what is new and what is there already."""
+
+    def __init__(self, faults: list[Fault], found: Sorted) -> None:
+        super().__init__(first_of_each_sheet(faults))
+        self.found = found
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +73,9 @@ class TakenIn:
     entry: Entry | None = field(default=None, compare=False)
 
 
-def read_sheets(folder: Path, *, now: datetime, by: Person | None = None, dry_run: bool = False) -> TakenIn:
+def read_sheets(
+    folder: Path, *, now: datetime, by: Person | None = None, dry_run: bool = False, once: Once | None = None
+) -> TakenIn:
     """Add the rows of a folder's sheets to the farm, all or nothing.
 
     Parameters
@@ -64,30 +87,45 @@ def read_sheets(folder: Path, *, now: datetime, by: Person | None = None, dry_ru
         Who reads them in.
     dry_run : bool
         Find out what would be added, and write nothing.
+    once : Once or None
+        Sent a second time, it is answered as the first time.
 
     Raises
     ------
     FaultsFound
         With every row that cannot be taken, or that says something else than the farm; then nothing is written.
     Refused
-        If the farm is being changed all the time.
+        If the farm is being changed all the time, or the once-only key was used for other sheets.
     """
+    once = once or Once(uuid.uuid4().hex)
     for _attempt in range(TRIES):
+        if not dry_run and (first := _read_before(once)):
+            return first
         read = _read(folder, now)
         if dry_run or not read.found.added:
             return _taken_in(read, None)
-        head = _head(read, now, by)
+        head = _head(read, now, by, once)
         try:
             store(read.to_write, head, read.before, read.touched)
         except MovedOn:
             continue
         except IntegrityError:
             if faults := broken_rules(read.to_write):
-                raise FaultsFound(first_of_each_sheet(faults)) from None
+                raise RowsRefused(faults, read.found) from None
             continue
         count_anew(read.to_write)
         return _taken_in(read, head)
     raise Refused(_("The farm is being changed at the same time. Nothing was read in; try again in a minute."))
+
+
+def _read_before(once: Once) -> TakenIn | None:
+    """What a reading with this key did, if there was one."""
+    head = Entry.objects.filter(once_key=once.entry_key).first()
+    if head is None:
+        return None
+    if head.body_hash != once.body:
+        raise Refused(_("That form was sent before with other sheets: “%(said)s”.") % {"said": head.said})
+    return TakenIn(head.answer["added"], head.answer["there"], entry=head)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +142,9 @@ def _read(folder: Path, now: datetime) -> _Read:
     told = as_kept(rows_of_folder(folder, farm))
     found = sort_rows(told, farm)
     if found.faults:
-        raise FaultsFound(first_of_each_sheet(found.faults))
+        raise RowsRefused(found.faults, found)
     if together := _faults_together(farm, found):
-        raise FaultsFound(first_of_each_sheet(together))
+        raise RowsRefused(together, found)
     names = Names.of_farm()
     touched = [names.plantings[code] for code in _named(found) if code in names.plantings]
     before = standing_of(touched)
@@ -118,7 +156,7 @@ def _read(folder: Path, now: datetime) -> _Read:
         add_records(found.new, plants, names, to_write, faults, zone)
         add_sales(found.new, names, to_write, faults, farm_day(now, zone))
     if faults.found:
-        raise FaultsFound(first_of_each_sheet(faults.found))
+        raise RowsRefused(faults.found, found)
     return _Read(found, to_write, before, touched)
 
 
@@ -155,12 +193,12 @@ def _named(found: Sorted) -> set[str]:
     return {code for row in rows if (code := getattr(row.row, "planting", ""))}
 
 
-def _head(read: _Read, now: datetime, by: Person | None) -> Entry:
+def _head(read: _Read, now: datetime, by: Person | None, once: Once) -> Entry:
     """The entry of the whole reading: who read what, and when."""
     said = ", ".join(f"{sheet} {count}" for sheet, count in read.found.added.items())
     return Entry(
-        once_key=f"reading {uuid.uuid4().hex}",
-        body_hash="",
+        once_key=once.entry_key,
+        body_hash=once.body,
         job=Job.READ,
         source=Source.SHEET,
         by=by,
@@ -168,7 +206,7 @@ def _head(read: _Read, now: datetime, by: Person | None) -> Entry:
         said_at=now,
         received_at=now,
         said=(_("Read from sheets: %(what)s") % {"what": said})[:300],
-        answer={"added": read.found.added},
+        answer={"added": read.found.added, "there": dict(read.found.there)},
     )
 
 

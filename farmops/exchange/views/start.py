@@ -14,6 +14,7 @@ from farmops.exchange.desk import desk
 from farmops.exchange.forms import DropForm
 from farmops.exchange.models import KeptNotebook
 from farmops.exchange.notebook import NotebookRefused, read_notebook
+from farmops.farm.days import the_farm
 from farmops.people.access import open_until_first_account, with_password
 from farmops.web.pages import render_page
 from farmops.web.templatetags.formats import in_words
@@ -38,6 +39,7 @@ def start_screen(
         "kept": kept,
         "has_demo": DEMO_NOTEBOOK.exists(),
         "is_demo": settings.DEMO,
+        "is_empty": the_farm() is None,
     }
     return render_page(request, "exchange/start.html", context, partial="exchange/_drop.html", status=status)
 

@@ -26,6 +26,7 @@ LINKS = (
     ("look-back", gettext_lazy("Look back")),
     ("day-book", gettext_lazy("Day book")),
     ("start", gettext_lazy("Notebook")),
+    ("farm-sheets", gettext_lazy("Sheets")),
 )
 
 

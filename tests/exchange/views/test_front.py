@@ -38,5 +38,5 @@ def test_the_head_shows_each_what_they_may_open():
     daily = ["Due now", "Pick list", "Market", "Sow", "Plants", "Cold room"]
     assert links(phone()) == [*daily, "Day book"]
     assert links(phone(ines)) == [*daily, "Day book"]
-    assert links(phone(odile)) == links(signed_in(odile)) == [*daily, "Look back", "Day book", "Notebook"]
+    assert links(phone(odile)) == links(signed_in(odile)) == [*daily, "Look back", "Day book", "Notebook", "Sheets"]
     assert links(Client()) == []

@@ -31,7 +31,7 @@ def test_the_page_one_is_on_is_marked(rf):
 
 def test_money_is_shown_to_whom_it_may_concern_before_the_password_too(rf):
     shed, links = Phone(called="Shed"), [str(words) for _, words in LINKS]
-    money = {"Look back", "Notebook"}
+    money = {"Look back", "Notebook", "Sheets"}
     for role in Role:
         shown = head(rf, phone=shed, person=Person(name="Pia", role=role)).replace("*", "").split(";")[:-1]
         sees_all = role in {Role.GROWER, Role.OFFICE}

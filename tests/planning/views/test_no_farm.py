@@ -7,10 +7,7 @@ from farmops.planning.models import StoredAnswer
 from tests.pages import text_of
 
 pytestmark = pytest.mark.django_db
-WORDS = (
-    "farm: There is no farm here yet. "
-    "Read its sheets in with “read_sheets FOLDER”; the page /sowings/ gives blank ones."
-)
+WORDS = "farm: There is no farm here yet. Drop its sheets on the page “Sheets”, which gives blank ones too."
 
 
 @pytest.mark.parametrize("address", ["/pick-list/", "/sowing-list/worked-out/"])
