@@ -12,13 +12,16 @@ from farmops.planning.from_tables import farm_rows
 from farmops.planning.horizon import Horizon, horizon_from
 from farmops.planning.last_sowing import last_sowings
 from farmops.planning.models import SowingChoice, StoredAnswer
+from farmops.planning.plan_changes import changes_of
+from farmops.planning.plan_facts import facts_of
 from farmops.planning.rows import FarmRows
 from farmops.planning.solver import solve_apart
 from farmops.planning.sowing import Promised, Solver, SowingLine, SowingPlan, plan_sowings
 from farmops.planning.stored_answers import HISTORY, Json, Stored, stored, work_out
 
 KIND = StoredAnswer.Kind.SOWING
-LEAST_COST = 0.01  # of a part: where none is noted, a plan that sows for nobody would be as good as one that does not
+UNNOTED_COST = 1.25  # of a part, in the farm's currency, where none is noted: about its seed and soil
+CHANGE_SHARE = 0.8  # of the cheapest part: a change must cost less than sowing a part, or what nobody wants would stay
 SMALL = 0.05  # of an item or a part: not worth a line
 Sowings = Mapping[tuple[str, int], float]  # parts by variety and week
 
@@ -33,7 +36,7 @@ class CountingOn:
     chosen : mapping of (variety, week) to parts
         Said by the grower: so many, no more and no fewer.
     before : mapping of (variety, week) to parts
-        Proposed before; counts for the weeks in which something was chosen or started.
+        Proposed before: what is changed of it must pay for the change.
     let_go : bool
         Whether not everything that was chosen or started could be held to: there is no room for all of it.
     """
@@ -57,21 +60,19 @@ class CountingOn:
         ]
         asked = replace(
             problem,
-            sowings=tuple(replace(one, cost=max(one.cost, LEAST_COST)) for one in problem.sowings),
+            sowings=tuple(replace(one, cost=one.cost or UNNOTED_COST) for one in problem.sowings),
             accepted=self._accepted(items, {**chosen, **started}),
         )
+        cheapest = min((one.cost for one in asked.sowings), default=UNNOTED_COST)
+        settings = replace(settings, change_price=min(settings.change_price, CHANGE_SHARE * cheapest))
         plan = self.solver(replace(asked, rules=(*at_most, *at_least)), settings)
         self.let_go = plan.status == "infeasible" and bool(at_least)
         return self.solver(replace(asked, rules=tuple(at_most)), settings) if self.let_go else plan
 
-    def _accepted(self, items: Mapping[tuple[str, int], str], held: Sowings) -> tuple[Accepted, ...] | None:
-        if not held:
-            return None
-        last = max(week for _way, week in held)
-        before = {place: parts for place, parts in self.before.items() if place in items and place[1] <= last}
-        return tuple(
-            Accepted(items[way, week], week, parts, way) for (way, week), parts in {**before, **held}.items() if parts
-        )
+    def _accepted(self, items: Mapping[tuple[str, int], str], held: Sowings) -> tuple[Accepted, ...]:
+        before = {place: parts for place, parts in self.before.items() if place in items}
+        counted = {**before, **held}
+        return tuple(Accepted(items[way, week], week, parts, way) for (way, week), parts in counted.items() if parts)
 
 
 def work_out_sowings(today: date, now: datetime, *, solver: Solver = solve_apart) -> Stored:
@@ -96,15 +97,29 @@ def sowing_answer(today: date, old: Stored | None, solver: Solver = solve_apart)
     check_there(rows)
     rows = with_late_plans(rows, today)
     horizon = horizon_from(today)
-    counting = CountingOn(solver, chosen_parts(horizon), proposed_before(old, horizon))
+    counting = CountingOn(solver, chosen_parts(horizon), left_of(proposed_before(old, horizon), rows, old, horizon))
     plan = plan_sowings(rows, today, solver=counting)
-    return {
+    answer = {
         **answer_of(plan),
         "let_go": counting.let_go,
         "sown": [one.planting for one in rows.plantings if one.state == "done" and one.sown >= horizon.start],
         "last_days": last_sowings(rows, today),
         "before": lines_before(old, horizon.start),
+        "facts": facts_of(plan, rows),
+        "whole_weeks": [horizon.monday(week).isoformat() for week in range(Settings().whole_weeks or horizon.weeks)],
     }
+    return {**answer, "changes": _changes(old, answer, rows, horizon, counting.chosen)}
+
+
+def _changes(
+    old: Stored | None, answer: Json, rows: FarmRows, horizon: Horizon, chosen: Mapping[tuple[str, int], float]
+) -> list[Json]:
+    own = {(variety, horizon.monday(week).isoformat()) for variety, week in chosen}
+    of_weeks = [(one, monday_of(one.sown).isoformat()) for one in rows.plantings if one.sown >= horizon.start]
+    own |= {(one.variety, monday) for one, monday in of_weeks if one.state == "planned"}
+    known = set(old.answer["sown"]) if old else set()
+    sown = {(one.variety, monday) for one, monday in of_weeks if one.state == "done" and one.planting not in known}
+    return changes_of(old.answer if old else None, answer, own, sown)
 
 
 def with_late_plans(rows: FarmRows, today: date) -> FarmRows:
@@ -145,6 +160,18 @@ def proposed_before(old: Stored | None, horizon: Horizon) -> dict[tuple[str, int
         for (variety, monday), parts in found.items()
         if horizon.start <= monday < horizon.end
     }
+
+
+def left_of(proposed: Sowings, rows: FarmRows, old: Stored | None, horizon: Horizon) -> dict[tuple[str, int], float]:
+    """What was proposed before, less what was sown of it since."""
+    left = dict(proposed)
+    sizes = {one.variety: max(1, one.part_plants) for one in rows.varieties}
+    known = set(old.answer["sown"]) if old else set()
+    for one in rows.plantings:
+        place = (one.variety, horizon.week(one.sown))
+        if one.state == "done" and one.planting not in known and place in left:
+            left[place] = max(0.0, left[place] - one.plants / sizes[one.variety])
+    return left
 
 
 def lines_before(old: Stored | None, monday: date) -> Json | None:

@@ -91,15 +91,16 @@ def test_a_plan_of_last_week_that_waits_still_is_to_be_sown_now():
 
 
 def test_what_was_proposed_beside_it_stays_unless_a_change_pays():
-    """Every week up to the last one decided on counts as accepted; later weeks are free."""
+    """All that was proposed counts as accepted; a part that nobody noted a cost of costs more than a change."""
     variety, _item = a_sown_farm()
     worked_out()
     (later, *_rest) = stored("sowing").answer["later"]
     week = (date.fromisoformat(later["monday"]) - MONDAY).days // 7
-    asked = []
+    asked, prices = [], []
 
     def noting(problem, settings):
         asked.append(problem)
+        prices.append(settings.change_price)
         return quick(problem, settings)
 
     place = (variety.name, week)
@@ -108,7 +109,8 @@ def test_what_was_proposed_beside_it_stays_unless_a_change_pays():
     assert (week, before) == (2, {(variety.name, week): 1 for week in (0, 2, 4, 6, 8, 10)})
     counting = CountingOn(noting, held, before)
     plan_sowings(farm_rows(), TODAY, solver=counting)
-    assert [(one.week, one.parts) for one in asked[0].accepted] == [(0, 1), (week, 2.0)]
+    assert [(one.week, one.parts) for one in asked[0].accepted] == [(0, 1), (2, 2.0), (4, 1), (6, 1), (8, 1), (10, 1)]
+    assert ({one.cost for one in asked[0].sowings}, prices) == ({1.25}, [1.0])
     assert [(one.kind, one.week, one.amount) for one in asked[0].rules] == [
         ("sow_at_most", 1, 0),
         ("sow_at_most", week, 2),

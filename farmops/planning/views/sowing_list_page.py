@@ -20,6 +20,7 @@ from farmops.planning.plan_words import cause_in_words, how_good
 from farmops.planning.sowing_list import SMALL, live_choices
 from farmops.planning.sowing_list_choice import parts_in_words
 from farmops.planning.stored_answers import Stored
+from farmops.planning.views.plan_change_words import change_in_words, changes_in_words, told
 from farmops.web.templatetags.formats import amount, dollars, in_words, one_place, short_day, week
 
 WEEK = timedelta(days=7)
@@ -64,7 +65,7 @@ class BenchLine:
     state : str
         "open", "begun" (all planned or sown) or "not now".
     was : str
-        What the answer before said, where it said otherwise; "" = the same.
+        What the answer before said and which fact changed it, where it said otherwise; "" = the same.
     reason : str
         Why, in a sentence; it opens into `uses` and `sum`.
     key : str
@@ -118,6 +119,7 @@ class SowingList:
     notes: tuple[str, ...]
     sown: tuple[str, ...]
     gone: tuple[str, ...]
+    changes: tuple[Step, ...]
     last_days: LastSowings
 
     @property
@@ -154,6 +156,7 @@ def sowing_list(kept: Stored, today: date) -> SowingList:
         notes=tuple(answer["notes"]),
         sown=tuple(_sown_in_words(one) for one in sown),
         gone=tuple(_gone(answer, shown)),
+        changes=tuple(changes_in_words(answer)),
         last_days=last_sowings_shown(answer["last_days"]),
     )
 
@@ -167,6 +170,7 @@ def _lines(kept: Stored, monday: date, today: date, plantings: Sequence[Planting
     known = set(planned) | set(chosen) | set(begun)
     varieties = sorted(Variety.objects.filter(name__in=known), key=lambda one: one.name.casefold())
     before = (kept.answer["before"] or {}).get("lines")
+    changes = {one["variety"]: one for one in told(kept.answer) if one["monday"] == monday.isoformat()}
     return tuple(
         _line(
             one,
@@ -175,7 +179,7 @@ def _lines(kept: Stored, monday: date, today: date, plantings: Sequence[Planting
             planned.get(one.name),
             chosen.get(one.name),
             begun.get(one.name, []),
-            before,
+            _was(one, planned.get(one.name), before, changes.get(one.name)),
         )
         for one in varieties
     )
@@ -200,7 +204,7 @@ def _line(
     planned: Mapping[str, Any] | None,
     choice: SowingChoice | None,
     plantings: Sequence[Planting],
-    before: Mapping[str, Any] | None,
+    was: str,
 ) -> BenchLine:
     proposed = planned["parts"] if planned else 0.0
     if choice is not None:
@@ -231,7 +235,7 @@ def _line(
             )
             for one in plantings
         ),
-        was=_was(variety, planned, before),
+        was=was,
         reason=_reason(planned["why"]) if planned else "",
         key=new_key(),
         uses=tuple(_uses(planned["why"])) if planned else (),
@@ -279,22 +283,25 @@ def _reason(why: Mapping[str, Any]) -> str:
     return _("%(wanted)s %(unit)s wanted in %(weeks)s for %(outlets)s; %(coming)s coming, %(short)s short.") % figures
 
 
-def _was(variety: Variety, planned: Mapping[str, Any] | None, before: Mapping[str, Any] | None) -> str:
-    """Old → new, where the records changed what is wanted or how much is sown for it."""
+def _was(
+    variety: Variety,
+    planned: Mapping[str, Any] | None,
+    before: Mapping[str, Any] | None,
+    change: Mapping[str, Any] | None,
+) -> str:
+    """Old → new with the fact behind it, where the records changed what is wanted or how much is sown for it."""
+    if change is not None:
+        return change_in_words(change, variety.part)
     if before is None or planned is None:
         return ""
-    parts, wanted = before.get(variety.name, (0.0, 0.0))
-    words = []
-    if abs(planned["parts"] - parts) > SMALL:
-        new = parts_in_words(planned["parts"], variety.part)
-        words.append(_("%(old)s → %(new)s") % {"old": parts_in_words(parts, variety.part), "new": new})
-    if amount(planned["why"]["wanted"]) != amount(wanted):
-        unit = planned["why"]["unit"]
-        words.append(
-            _("wanted %(old)s → %(new)s %(unit)s")
-            % {"old": amount(wanted), "new": amount(planned["why"]["wanted"]), "unit": unit_of_many(unit)}
-        )
-    return "; ".join(words)
+    _parts, wanted = before.get(variety.name, (0.0, 0.0))
+    if amount(planned["why"]["wanted"]) == amount(wanted):
+        return ""
+    return _("wanted %(old)s → %(new)s %(unit)s") % {
+        "old": amount(wanted),
+        "new": amount(planned["why"]["wanted"]),
+        "unit": unit_of_many(planned["why"]["unit"]),
+    }
 
 
 def _gone(answer: Mapping[str, Any], shown: set[str]) -> list[str]:
