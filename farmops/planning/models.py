@@ -14,6 +14,7 @@ class StoredAnswer(models.Model):
         BRING = "bring", _("what to bring")
         SOWING = "sowing", _("what to sow")
         LOOK_BACK = "look back", _("what running out cost")
+        YEAR = "year", _("what the year sows")
 
     kind = models.CharField(max_length=10, choices=Kind.choices)
     about = models.CharField(max_length=120, blank=True, help_text="which market day, which season; empty = the farm")
