@@ -63,9 +63,9 @@ class Balance:
 
 
 def lock_plantings(*plantings: int) -> list[Planting]:
-    """Lock plantings in key order; inside a deed only."""
-    rows = Planting.objects.filter(pk__in=set(plantings)).order_by("pk")
-    return list(rows.select_for_update(no_key=True))
+    """Lock plantings in key order and read them, with variety and schedule; inside a deed only."""
+    rows = Planting.objects.filter(pk__in=set(plantings)).select_related("variety", "schedule").order_by("pk")
+    return list(rows.select_for_update(of=("self",), no_key=True))
 
 
 def lock_spaces(*spaces: int) -> list[Space]:
@@ -75,13 +75,16 @@ def lock_spaces(*spaces: int) -> list[Space]:
 
 def begin(entry: Entry, saying: Saying, *plantings: int) -> Planting:
     """Lock what a deed is about, take back what it corrects, and give the (first) planting as it then stands."""
-    touched = set(plantings)
-    if saying.corrects is not None:
-        touched |= plantings_of(saying.corrects)
-    lock_plantings(*touched)
-    if saying.corrects is not None:
-        turn_back(saying.corrects, entry)
-    return Planting.objects.select_related("variety").get(pk=plantings[0])
+    return begin_all(entry, saying, *plantings)[plantings[0]]
+
+
+def begin_all(entry: Entry, saying: Saying, *plantings: int) -> dict[int, Planting]:
+    """As `begin`, with all of them by their keys. What was locked is read again only where something was taken back."""
+    if saying.corrects is None:
+        return {one.pk: one for one in lock_plantings(*plantings)}
+    lock_plantings(*plantings, *plantings_of(saying.corrects))
+    turn_back(saying.corrects, entry)
+    return Planting.objects.select_related("variety", "schedule").in_bulk(plantings)
 
 
 def plantings_of(entry: Entry) -> set[int]:

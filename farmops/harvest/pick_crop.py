@@ -13,7 +13,7 @@ from django.utils.translation import ngettext
 
 from farmops.core.quantities import is_mass
 from farmops.farm.days import day_in_words, farm_day, farm_zone, instant_of
-from farmops.growing.balance import Here, balance_of, begin, check_day, clear_what_is_left, plantings_of, take
+from farmops.growing.balance import Here, balance_of, begin_all, check_day, clear_what_is_left, plantings_of, take
 from farmops.growing.models import Leaving, Planting, Schedule, Stay
 from farmops.growing.natural_order import natural_key
 from farmops.harvest.cut_amounts import Amounts, TypedCut, read_cut, shared_out
@@ -178,8 +178,7 @@ def _locked(entry: Entry, saying: Saying, cut_from: Sequence[CutFrom]) -> list[C
     if len(set(keys)) < len(keys):
         raise Refused(_("The same planting stands there twice."), field="planting")
     before = Pick.objects.filter(entry=saying.corrects).values_list("planting", flat=True) if saying.corrects else ()
-    begin(entry, saying, *keys, *before)
-    fresh = Planting.objects.select_related("variety", "schedule").in_bulk(keys)
+    fresh = begin_all(entry, saying, *keys, *before)
     stays = Stay.objects.select_related("space").in_bulk([part.stay.pk for part in cut_from if part.stay])
     return [
         replace(part, planting=fresh[part.planting.pk], stay=stays[part.stay.pk] if part.stay else None)
