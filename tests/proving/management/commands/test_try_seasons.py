@@ -13,7 +13,9 @@ from farmops.proving.worlds import FRESH
 from farmops.proving.worlds import WORLDS as KNOWN
 
 SCHEMA = json.loads((settings.BASE_DIR / "farmops/exchange/schemas/try_seasons.json").read_text(encoding="utf-8"))
-WORLDS = ("late_afternoon", "hardy_leaves")
+# Of the worlds drawn by rule the two that hold most of what makes markets hard: weather not told, growth, hardy crops
+# and forgotten times; a late crowd, pairs and moving prices.
+PAIRS = {("late_afternoon", "hardy_leaves"): "late_afternoon", ("fresh_1", "fresh_4"): "fresh_4"}
 SEASONS = 2
 # Standard deviation of the product's efficiency from season to season within a world, measured:
 # try_seasons --seasons 3 --seed 2 over all worlds.
@@ -26,10 +28,10 @@ def run(*arguments):
     return json.loads(out.getvalue()), err.getvalue()
 
 
-@pytest.fixture(scope="module")
-def small_season():
+@pytest.fixture(scope="module", params=PAIRS, ids="-".join)
+def small_season(request):
     amount = ("--seasons", str(SEASONS), "--seed", "11", "--weeks", "26")
-    return run(*amount, "--worlds", *WORLDS, "--tests", "closed_loop", "take_over")
+    return request.param, *run(*amount, "--worlds", *request.param, "--tests", "closed_loop", "take_over")
 
 
 def efficiency(answer, test, policy):
@@ -38,16 +40,16 @@ def efficiency(answer, test, policy):
 
 @pytest.mark.season
 def test_the_answer_keeps_to_its_schema_and_progress_goes_elsewhere(small_season):
-    answer, progress = small_season
+    worlds, answer, progress = small_season
     jsonschema.validate(answer, SCHEMA, cls=jsonschema.Draft202012Validator)
-    assert [world["name"] for world in answer["worlds"]] == answer["asked"]["worlds"] == list(WORLDS)
-    assert len(progress.splitlines()) == len(WORLDS) * SEASONS
+    assert [world["name"] for world in answer["worlds"]] == answer["asked"]["worlds"] == list(worlds)
+    assert len(progress.splitlines()) == len(worlds) * SEASONS
     assert [(row["test"], row["over"]) for row in answer["goals"]] == [
         ("closed_loop", "mean"),
         ("closed_loop", "worst"),
         ("first_weeks", "mean"),
         ("take_over", "mean"),
-        ("take_over", "late_afternoon"),
+        ("take_over", PAIRS[worlds]),
     ]
 
 
@@ -55,8 +57,8 @@ def test_the_answer_keeps_to_its_schema_and_progress_goes_elsewhere(small_season
 @pytest.mark.parametrize(("test", "goal"), [("closed_loop", 0.97), ("first_weeks", 0.95), ("take_over", 0.95)])
 def test_the_goals_are_reached_within_two_standard_errors(small_season, test, goal):
     """Two worlds and two seasons cannot tell more; the habits stay far behind."""
-    answer, _ = small_season
-    error = SPREAD[test] / (len(WORLDS) * SEASONS) ** 0.5
+    worlds, answer, _ = small_season
+    error = SPREAD[test] / (len(worlds) * SEASONS) ** 0.5
     reached = efficiency(answer, test, "product")
     assert reached >= goal - 2 * error
     assert reached >= efficiency(answer, test, "up_when_sold_out") + 0.06
