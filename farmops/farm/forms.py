@@ -8,6 +8,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
 LONGEST_KEY = 80
+MOST_WORDS = 200
 
 
 def new_key() -> str:
@@ -16,11 +17,15 @@ def new_key() -> str:
 
 
 class JobForm(forms.Form):
-    """The once-only key, the questions answered with yes, and where to go afterwards. Never writes."""
+    """The once-only key, the questions answered with yes, where to go afterwards, a word for what is let back.
+
+    It never writes.
+    """
 
     once = forms.CharField(widget=forms.HiddenInput, initial=new_key)
     yes = forms.CharField(required=False, max_length=200, widget=forms.HiddenInput)
     next = forms.CharField(required=False, max_length=300, widget=forms.HiddenInput)
+    because = forms.CharField(required=False, max_length=MOST_WORDS, widget=forms.HiddenInput)
 
     def __init__(self, typed: QueryDict | None = None, *args: Any, **rest: Any) -> None:  # Any: as Django's own
         self._has_key = typed is None or 0 < len(typed.get("once", "").strip()) <= LONGEST_KEY

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, models, transaction
 from django.utils.translation import gettext as _
 
+from farmops.journal import let_back
 from farmops.journal.models import Change, Entry, Job, Source
 from farmops.journal.refusal import Refused
 from farmops.people.models import Person, Phone
@@ -31,6 +32,8 @@ class Saying:
         The farm day it is about.
     corrects : Entry or None
         The entry this one replaces.
+    because : str
+        Why what comes back may be as it is then, where a room would refuse it.
     """
 
     key: str
@@ -42,6 +45,7 @@ class Saying:
     phone: Phone | None = None
     source: str = Source.PAGE
     corrects: Entry | None = None
+    because: str = ""
     is_from_memory: bool = False
 
 
@@ -84,6 +88,8 @@ def do_once(saying: Saying, job: str, write: Callable[[Entry], tuple[str, Mappin
             entry = _entry(saying, job, body_hash)
             entry.save(force_insert=True)
             said, answer = write(entry)
+            if saying.corrects is not None:
+                let_back.check(saying.corrects, entry, saying.because)
             Entry.objects.filter(pk=entry.pk).update(said=said[:300], answer=dict(answer))
             entry.said, entry.answer = said[:300], dict(answer)
     except ValidationError as error:

@@ -6,6 +6,7 @@ from django.apps import apps
 from django.db import models
 from django.utils.translation import gettext as _
 
+from farmops.journal import let_back
 from farmops.journal.deed import Done, Saying, change, do_once
 from farmops.journal.models import Change, Entry, Job
 from farmops.journal.refusal import Refused
@@ -40,6 +41,7 @@ def turn_back(entry: Entry, because_of: Entry) -> None:
     Refused
         If a later entry changed the same column, or its rows are built upon (see `built_upon`).
     """
+    let_back.lock(entry)
     if said := built_upon(entry):
         raise Refused(_("Later entries rest on this one: %(said)s. Take those back first.") % {"said": "; ".join(said)})
     olds: dict[tuple[str, int], dict[str, object]] = {}

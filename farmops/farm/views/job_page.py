@@ -9,7 +9,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 
 from farmops import clock
 from farmops.farm.days import farm_today
-from farmops.farm.forms import JobForm
+from farmops.farm.forms import MOST_WORDS, JobForm
 from farmops.journal.deed import Done, Saying
 from farmops.journal.models import Entry, Source
 from farmops.journal.refusal import NeedsYes, Refused
@@ -32,6 +32,7 @@ def saying_of(request: HttpRequest, *, day: date | None = None, corrects: Entry 
         phone=getattr(request, "phone", None),
         source=Source.PAGE,
         corrects=corrects,
+        because=request.POST.get("because", "")[:MOST_WORDS],
     )
 
 

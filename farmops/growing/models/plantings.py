@@ -125,6 +125,7 @@ class Leaving(models.Model):
     """
 
     ended_by: ClassVar[tuple[tuple[str, str], ...]] = (("planting", "cleared_on"),)
+    let_back: ClassVar[str] = "farmops.growing.plants_back"
     opens_again: ClassVar[tuple[tuple[str, str, object], ...]] = (("stay", "is_over", False),)
 
     class How(models.TextChoices):

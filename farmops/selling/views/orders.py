@@ -138,4 +138,4 @@ def boxes(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
-_OWN = ("once", "yes", "next")
+_OWN = ("once", "yes", "next", "because")

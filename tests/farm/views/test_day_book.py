@@ -7,8 +7,11 @@ import pytest
 from django.urls import reverse
 
 from farmops.farm.models import ClosedDays, Farm
+from farmops.growing.lose_plants import lose_plants
 from farmops.journal.deed import Saying, change, do_once
 from farmops.journal.models import Entry, Job
+from tests.growing.beds import a_planting, a_space, a_stay, saying
+from tests.pages import refusals, typed_in
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 5, 4, 12, 30, tzinfo=UTC)
@@ -117,3 +120,26 @@ def test_a_refusal_names_what_came_after(phone_client):
     assert refused.status_code == 422
     assert "“Closed for snow” came after it. Take that back first." in refused.content.decode()
     assert ClosedDays.objects.get().reason == "snow"
+
+
+def test_an_undo_for_which_there_is_no_room_asks_for_a_word_and_then_takes_it(phone_client):
+    """18 holes: 12 plants lost by a slip, 12 others moved in since; taking the loss back puts 24 there."""
+    channel = a_space("F-1")
+    stay = a_stay(a_planting("P-1", 12), channel)
+    lost = lose_plants(saying=saying("lost"), stay=stay, plants=12).entry
+    a_stay(a_planting("P-2", 12), channel)
+    address = reverse("undo-entry", args=[lost.pk])
+    page = phone_client.get(address)
+    assert 'name="because"' not in page.content.decode()
+    refused = phone_client.post(address, {"once": key_in(page)})
+    assert refused.status_code == 422
+    assert refusals(refused) == [
+        "F-1 has 18 places; with this 24 would be taken on Mon 4 May. "
+        "Move plants out of it first, so that 6 places come free, or say why it may be over-full."
+    ]
+    too_long = phone_client.post(address, {"once": key_in(refused), "because": "x" * 201})
+    assert (too_long.status_code, typed_in(too_long, "because")) == (422, "x" * 201)
+    done = phone_client.post(address, {"once": key_in(refused), "because": "they go on Wednesday"})
+    assert done.status_code == 303
+    stay.refresh_from_db()
+    assert (stay.is_over, stay.over_full_because) == (False, "they go on Wednesday")
