@@ -2,7 +2,7 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -22,6 +22,7 @@ def heads(
     walk: Walked | None,
     as_of: date,
     found: Outlook,
+    left_behind: Collection[str] = (),
 ) -> None:
     """Add to `found` what is still to be cut of heads, less what was picked.
 
@@ -38,8 +39,10 @@ def heads(
         Nothing is expected before it.
     found : Outlook
         Lines and notes are added to it.
+    left_behind : collection of str
+        Spaces that are empty of it: picks noted there took plants that are in no arrival.
     """
-    picked = math.fsum(pick.amount for pick in picks)
+    picked = math.fsum(pick.amount for pick in picks if pick.space not in left_behind)
     for arrival in arrivals:
         planned = arrival.plants * schedule.per_plant
         taken = min(picked, planned)

@@ -101,11 +101,12 @@ class Stand:
 
 @dataclass(frozen=True, slots=True)
 class Picked:
-    """So much as cut on a day, in the schedule's unit; `cutting` None is not noted."""
+    """So much as cut on a day, in the schedule's unit; `cutting` None is not noted, nor is `space` "" where."""
 
     day: date
     amount: float
     cutting: int | None = None
+    space: str = ""
 
 
 @dataclass(frozen=True, slots=True)

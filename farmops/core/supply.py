@@ -60,7 +60,7 @@ def outlook(planting: Planting, place: Place, as_of: date, own: Slowness | None 
     arrivals = [_to_the_harvest(group, planting, place, as_of, factors, walk, found) for group in groups]
     arrivals.sort(key=lambda arrival: arrival.ready)
     if planting.schedule.way is Way.HEAD:
-        heads(arrivals, planting.schedule, picks, walk, as_of, found)
+        heads(arrivals, planting.schedule, picks, walk, as_of, found, _left_behind(planting, groups))
     elif planting.schedule.way is Way.CUT:
         cuts(arrivals, planting.schedule, place, picks, walk, as_of, factors[-1], found)
     else:
@@ -105,6 +105,12 @@ def _lost_by_stand(planting: Planting, as_of: date) -> dict[int, float]:
         for number, plants in there.items():
             lost[number] += loss.plants * plants / everyone if everyone else 0.0
     return lost
+
+
+def _left_behind(planting: Planting, groups: Sequence[_Group]) -> set[str]:
+    """Spaces in which none of its plants stand any more: what was cut there is not missing elsewhere."""
+    here = {stand.space for group in groups for stand in group.stands}
+    return {stand.space for stand in planting.stands} - here if here else set()
 
 
 def _assumed(planting: Planting, place: Place, as_of: date, factors: Sequence[Factor]) -> _Group:

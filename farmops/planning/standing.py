@@ -158,7 +158,7 @@ def plantings_of(rows: FarmRows, as_of: date, kinds: Mapping[str, str] | None = 
             if stay.state == "done" and stay.from_day <= as_of
         ]
         picked = [
-            Picked(pick.day, _as_cut(pick.amount, pick.unit, schedule.unit), pick.cutting)
+            Picked(pick.day, _as_cut(pick.amount, pick.unit, schedule.unit), pick.cutting, pick.space)
             for pick in picks[row.planting]
             if pick.day <= as_of
         ]

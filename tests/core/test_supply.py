@@ -119,6 +119,25 @@ def test_heads_picked_are_no_longer_coming_and_give_their_places_back():
     assert [taken.places for taken in found.room] == [pytest.approx(60.0)]
 
 
+@pytest.mark.parametrize(
+    ("where", "left"),
+    [
+        ("F-1", 57.0),  # F-1 is cut empty; the 60 of F-2 stand there as before
+        ("F-2", 0.0),
+        ("", 0.0),  # nobody said where: the 60 may be those of F-2
+    ],
+)
+def test_heads_cut_in_a_channel_that_is_empty_now_are_not_missing_in_the_next(where, left):
+    stands = (
+        Stand("F-1", "channel", 1, 60, date(2026, 5, 18), date(2026, 6, 9)),
+        Stand("F-2", "channel", 1, 60, date(2026, 5, 18)),
+    )
+    picks = (Picked(date(2026, 6, 9), 60, space=where),)
+    assert sum(
+        coming.amount for coming in outlook(lettuce(stands=stands, picks=picks), HERE, date(2026, 6, 10)).coming
+    ) == (pytest.approx(left))
+
+
 def test_heads_past_their_best_are_not_counted_until_somebody_has_looked():
     stands = (Stand("F-1", "channel", 1, 100, date(2026, 5, 18)),)
     forgotten = outlook(lettuce(stands=stands), HERE, date(2026, 7, 1))
