@@ -62,10 +62,12 @@ class Balance:
         return next((here.plants for here in self.here if here.stay.pk == stay.pk), 0)
 
 
-def lock_plantings(*plantings: int) -> list[Planting]:
-    """Lock plantings in key order and read them, with variety and schedule; inside a deed only."""
-    rows = Planting.objects.filter(pk__in=set(plantings)).select_related("variety", "schedule").order_by("pk")
-    return list(rows.select_for_update(of=("self",), no_key=True))
+def lock_plantings(*plantings: int, beside: Sequence[str] = ()) -> list[Planting]:
+    """Lock plantings in key order and read them, with what they point to by the names `beside`; inside a deed only."""
+    keys = set(plantings)
+    rows = Planting.objects.filter(pk__in=keys).select_for_update(of=("self",), no_key=True)
+    rows = rows.select_related(*beside) if beside else rows
+    return list(rows.order_by("pk") if len(keys) > 1 else rows)
 
 
 def lock_spaces(*spaces: int) -> list[Space]:
@@ -75,16 +77,16 @@ def lock_spaces(*spaces: int) -> list[Space]:
 
 def begin(entry: Entry, saying: Saying, *plantings: int) -> Planting:
     """Lock what a deed is about, take back what it corrects, and give the (first) planting as it then stands."""
-    return begin_all(entry, saying, *plantings)[plantings[0]]
+    return begin_all(entry, saying, *plantings, beside=("variety",))[plantings[0]]
 
 
-def begin_all(entry: Entry, saying: Saying, *plantings: int) -> dict[int, Planting]:
+def begin_all(entry: Entry, saying: Saying, *plantings: int, beside: Sequence[str] = ()) -> dict[int, Planting]:
     """As `begin`, with all of them by their keys. What was locked is read again only where something was taken back."""
     if saying.corrects is None:
-        return {one.pk: one for one in lock_plantings(*plantings)}
+        return {one.pk: one for one in lock_plantings(*plantings, beside=beside)}
     lock_plantings(*plantings, *plantings_of(saying.corrects))
     turn_back(saying.corrects, entry)
-    return Planting.objects.select_related("variety", "schedule").in_bulk(plantings)
+    return {one.pk: one for one in lock_plantings(*plantings, beside=beside)}
 
 
 def plantings_of(entry: Entry) -> set[int]:

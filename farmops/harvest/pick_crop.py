@@ -25,6 +25,7 @@ from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import NeedsYes, Refused
 
 JUST_NOW = timedelta(minutes=15)  # a pick said to be so fresh can still be left; an older one is a fact
+BESIDE = ("variety", "schedule")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,12 +179,22 @@ def _locked(entry: Entry, saying: Saying, cut_from: Sequence[CutFrom]) -> list[C
     if len(set(keys)) < len(keys):
         raise Refused(_("The same planting stands there twice."), field="planting")
     before = Pick.objects.filter(entry=saying.corrects).values_list("planting", flat=True) if saying.corrects else ()
-    fresh = begin_all(entry, saying, *keys, *before)
+    fresh = begin_all(entry, saying, *keys, *before, beside=BESIDE if len(keys) > 1 else ())
+    if len(keys) == 1:
+        _take_over(cut_from[0].planting, fresh[keys[0]])
     stays = Stay.objects.select_related("space").in_bulk([part.stay.pk for part in cut_from if part.stay])
     return [
         replace(part, planting=fresh[part.planting.pk], stay=stays[part.stay.pk] if part.stay else None)
         for part in cut_from
     ]
+
+
+def _take_over(known: Planting, fresh: Planting) -> None:
+    """A planting's lock does not hold what it points to: what was read with it before is as good as read again."""
+    if fresh.variety_id == known.variety_id:
+        fresh.variety = known.variety
+    if fresh.schedule_id == known.schedule_id:
+        fresh.schedule = known.schedule
 
 
 def _check_not_ahead(saying: Saying, moment: datetime) -> None:
@@ -230,8 +241,7 @@ def _write_part(
         entry=entry,
         **when,
     )
-    save(pick)
-    save(_into_the_cold_room(entry, saying, part.planting, lot, amounts))
+    save(pick, _into_the_cold_room(entry, saying, part.planting, lot, amounts))
     is_inside_wait = part.must_wait_at(moment)
     if is_inside_wait:
         stop_lot(entry, lot, saying.now, _("cut inside a wait: %(reason)s") % {"reason": part.wait_reason or "?"})

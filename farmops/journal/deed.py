@@ -121,19 +121,30 @@ def change(entry: Entry, row: models.Model, /, **new: object) -> None:
 
 
 def save(*rows: models.Model) -> None:
-    """Check and store new rows: a rule broken is said in the rule's own words.
+    """Check and store new rows in their order: a rule broken is said in the rule's own words.
 
-    The database is asked once for each row, by storing it; only one that it refuses is held against each rule.
+    The database is asked once for each row, by storing it; only where it refuses one are they stored one by one, and
+    that one held against each rule.
     """
     for row in rows:
         pointing = {field.name for field in row._meta.concrete_fields if field.is_relation}
         row.full_clean(exclude=pointing, validate_unique=False, validate_constraints=False)
-        try:
-            with transaction.atomic():
-                row.save(force_insert=True)
-        except IntegrityError:
-            row.full_clean(validate_unique=False)
-            raise
+    try:
+        _store(*rows)
+    except IntegrityError:
+        for row in rows:
+            row.pk = None
+            try:
+                _store(row)
+            except IntegrityError:
+                row.full_clean(validate_unique=False)
+                raise
+
+
+def _store(*rows: models.Model) -> None:
+    with transaction.atomic():
+        for row in rows:
+            row.save(force_insert=True)
 
 
 def hash_of(body: Mapping[str, object]) -> str:

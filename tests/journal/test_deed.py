@@ -87,6 +87,20 @@ def test_a_row_is_held_against_its_rules_by_storing_it(django_assert_num_queries
 
 
 @pytest.mark.django_db
+def test_of_several_rows_the_one_that_breaks_a_rule_is_named_and_nothing_stays(django_assert_num_queries):
+    with django_assert_num_queries(4):  # one savepoint for both
+        save(ClosedDays(first_on=DAY, last_on=DAY), ClosedDays(first_on=DAY, last_on=DAY))
+
+    def wrong(entry):
+        save(ClosedDays(first_on=DAY, last_on=DAY), ClosedDays(first_on=DAY, last_on=DAY - timedelta(days=1)))
+        return "", {}
+
+    with pytest.raises(Refused, match=r"^The last closed day must not come before the first\.$"):
+        do_once(saying(), Job.SET, wrong)
+    assert (Entry.objects.count(), ClosedDays.objects.count()) == (0, 2)
+
+
+@pytest.mark.django_db
 def test_an_entry_is_corrected_once():
     first = do_once(saying(), Job.SET, close_a_day).entry
     do_once(saying("k-2", corrects=first), Job.SET, close_a_day)
