@@ -1,5 +1,6 @@
 """A farm's rows as the weekly programme of sizing: room, what stands, ways to sow, what is wanted."""
 
+import math
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -17,6 +18,7 @@ from farmops.core.sizing import (
     Heads,
     Occupancy,
     Problem,
+    SeedStock,
     Sowing,
     Space,
     Stage,
@@ -31,6 +33,7 @@ from farmops.planning.standing import Growing, schedule_on, schedules_of
 from farmops.planning.wants import days_from
 
 PICKING_BLOCK = 4  # weeks of picking that are kept or given up together
+SEED_WEEKS = 2  # sown from the seed that is there; what is ordered now has come by then (our assumption)
 LEAST = 1e-6
 
 
@@ -66,6 +69,7 @@ def programme_of(rows: FarmRows, growing: Growing, products: Products, needs: Ne
         markets=needs.markets,
         mixes=products.mixes,
         accepted=_accepted(rows, products, horizon),
+        seeds=tuple(SeedStock(variety, seeds) for variety, seeds in seed_on_hand(rows, horizon.as_of).items()),
     )
     return Programme(problem, tuple(supply), tuple(fixed))
 
@@ -182,8 +186,21 @@ def _standing_heads(key: str, line: Line, target: Target, horizon: Horizon) -> l
     return found
 
 
+def seed_on_hand(rows: FarmRows, as_of: date) -> dict[str, float]:
+    """Seeds of each variety, by the last counts of its lots, a seed a plant.
+
+    Nothing is known of a variety with a lot that was not counted, nor of one whose lots are all used up: who goes on
+    sowing it has bought more.
+    """
+    found: dict[str, float] = defaultdict(float)
+    for lot in rows.seed_lots:
+        if lot.received is None or lot.received <= as_of:
+            found[lot.variety] += math.inf if lot.seeds is None else lot.seeds
+    return {variety: seeds for variety, seeds in found.items() if 0 < seeds < math.inf}
+
+
 def _sowings(rows: FarmRows, growing: Growing, products: Products, horizon: Horizon) -> list[Sowing]:
-    versions = schedules_of(rows)
+    versions, counted = schedules_of(rows), seed_on_hand(rows, horizon.as_of)
     found = []
     for variety in rows.varieties:
         target = products.targets.get(variety.variety)
@@ -196,6 +213,8 @@ def _sowings(rows: FarmRows, growing: Growing, products: Products, horizon: Hori
             schedule = schedule_on(versions[variety.variety], day)
             own = growing.own.get(variety.variety)
             sowing = sowing_of(variety, schedule, growing.place, own, target, week, horizon)
+            if week < SEED_WEEKS and variety.variety in counted:
+                sowing = replace(sowing, seed=variety.variety, seeds=float(variety.part_plants))
             ready = through_stages([stage.need for stage in schedule.stages], growing.place, day, own)[-1].usual
             last = rows.the_farm.season_last_day
             if last is None or ready <= last:

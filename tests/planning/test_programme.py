@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from farmops.core.sizing import Cuts, Heads
+from farmops.core.sizing import Cuts, Heads, Promise, SeedStock, Settings, solve
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.horizon import horizon_from, products_of
 from farmops.planning.needs import needs_of
@@ -120,3 +120,38 @@ def test_sowings_noted_as_planned_are_the_plan_accepted_before(tmp_path):
     assert [(one.item, one.week, one.parts, one.way) for one in found.problem.accepted] == [
         ("butterhead", 1, 2.0, "green butterhead")
     ]
+
+
+def test_what_is_sown_before_an_order_could_come_takes_the_seed_that_was_counted(tmp_path):
+    lots = """
+        seed_lot,variety,received,seeds
+        L-1,mizuna,2026-01-10,0
+        L-2,mizuna,2026-04-02,300
+        L-3,mizuna,2026-05-05,4000
+        L-4,curly kale,2026-02-01,0
+        L-5,green butterhead,2026-02-01,500
+        L-6,green butterhead,2026-02-01,
+        """
+    # L-3 comes tomorrow; kale was sown to the last seed, so more was bought; of L-6 nobody knows.
+    problem = programme(tmp_path, seed_lots=lots).problem
+    assert problem.seeds == (SeedStock("mizuna", 300.0),)
+    taken = {(one.way, one.week): (one.seed, one.seeds) for one in problem.sowings if one.week < 3}
+    assert [taken["mizuna", week] for week in range(3)] == [("mizuna", 128.0), ("mizuna", 128.0), ("", 0.0)]
+    assert taken["green butterhead", 0] == taken["curly kale", 0] == ("", 0.0)
+
+
+def test_no_more_is_sown_this_week_and_next_than_there_is_seed(tmp_path):
+    lots = "seed_lot,variety,seeds\nL-1,green butterhead,20\n"
+    held = programme(tmp_path, seed_lots=lots).problem
+    first = next(one for one in held.sowings if one.way == "green butterhead")
+    order = Promise("order", first.item, first.harvest.ready, 300.0, 4.0, 4.0)
+    held = replace(held, promises=(order,))
+    free = replace(held, seeds=())
+    settings = Settings(gap=0.0, whole_weeks=None, explain=False)
+
+    def plants(problem):
+        sizes = {(one.way, one.week): one.seeds for one in problem.sowings if one.seed}
+        lines = solve(problem, settings).sowings
+        return sum(one.parts * sizes[one.way, one.week] for one in lines if (one.way, one.week) in sizes)
+
+    assert (plants(free), plants(held)) == (36.0, 18.0)
