@@ -29,13 +29,15 @@ TABLE: dict[str, str] = {
         markets market-day market-advice market-items stall evening
         orders new-order want-once new-boxes boxes order
         sowing-list work-out-sowings start-sowing last-sowing sowing-line sowing-list-paper sowing-list-pdf
+        winter-plan work-out-year winter-wall-paper winter-wall-pdf winter-bench-paper winter-bench-pdf
         pick-list pick-crop correct-pick pick-sheet-printed pick-sheet-paper pick-sheet-pdf pick-sheet-changes
         cold-room cold-room-lot pack-lot crates""",
-    Mark.OFFICE: """look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
+    Mark.OFFICE: """room-worth look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
         outlets new-outlet outlet outlet-closed new-price
+        copy-year seed-order closed-days open-again
         people person phones stop-phone
         start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
-        farm-sheets all-sheets dropped-sheets
+        farm-sheets all-sheets dropped-sheets take-back-reading
         sowings sowing-demo blank-sheets sowing""",
 }
 OPEN_UNTIL_FIRST = """ due-now start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf

@@ -14,6 +14,8 @@ class StoredAnswer(models.Model):
         BRING = "bring", _("what to bring")
         SOWING = "sowing", _("what to sow")
         LOOK_BACK = "look back", _("what running out cost")
+        ROOM = "room", _("what one more space would earn")
+        WHAT_IF = "what if", _("what would be if")
         YEAR = "year", _("what the year sows")
 
     kind = models.CharField(max_length=10, choices=Kind.choices)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from farmops.core.sizing import Heads
+from farmops.core.sizing import Heads, Sowing
 from farmops.planning.rows import FarmRows
 from farmops.planning.sowing import SowingPlan
 from farmops.planning.stored_answers import Json
@@ -134,10 +134,14 @@ def _ready(plan: SowingPlan) -> Json:
     """The week in which a sowing is ready or first cut, by variety and Monday of its sowing."""
     found: dict[str, Json] = defaultdict(dict)
     for sowing in plan.basis.programme.problem.sowings:
-        harvest = sowing.harvest
-        first = harvest.ready if isinstance(harvest, Heads) else min(harvest.blocks[0].harvests)[0]
-        found[sowing.way][_monday(plan, sowing.week)] = first - sowing.week
+        found[sowing.way][_monday(plan, sowing.week)] = first_ready(sowing) - sowing.week
     return found
+
+
+def first_ready(sowing: Sowing) -> int:
+    """The week in which a sowing is ready or first cut."""
+    harvest = sowing.harvest
+    return harvest.ready if isinstance(harvest, Heads) else min(harvest.blocks[0].harvests)[0]
 
 
 def _ripens(before: Json, now: Json, variety: str, whole: float) -> Iterable[Fact]:

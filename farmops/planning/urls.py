@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from farmops.planning.views import crop_lost, market_before, pick, planting, sowing_list, tonight
+from farmops.planning.views import crop_lost, market_before, pick, planting, sowing_list, tonight, winter, winter_closed
 
 urlpatterns = [
     path("markets/<int:day>/", market_before.market_day, name="market-day"),
@@ -16,6 +16,13 @@ urlpatterns = [
     path("sowing-list/", sowing_list.bench, name="sowing-list"),
     path("sowing-list/worked-out/", sowing_list.work_out, name="work-out-sowings"),
     path("sowing-list/started/", sowing_list.start, name="start-sowing"),
+    path("sowing-list/room/", sowing_list.room, name="room-worth"),
     path("sowing-list/last-days/", sowing_list.last_days, name="last-sowing"),
     path("sowing-list/<int:variety>/<str:monday>/", sowing_list.line, name="sowing-line"),
+    path("winter-plan/", winter.plan, name="winter-plan"),
+    path("winter-plan/worked-out/", winter.work_out, name="work-out-year"),
+    path("winter-plan/seed/", winter.seed, name="seed-order"),
+    path("winter-plan/<int:year>/copy/", winter.copied, name="copy-year"),
+    path("closed-days/", winter_closed.closed_days, name="closed-days"),
+    path("closed-days/<str:kind>/<int:number>/open/", winter_closed.opened, name="open-again"),
 ]

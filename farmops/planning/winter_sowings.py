@@ -9,6 +9,7 @@ from datetime import date, datetime
 
 from farmops.core.growth import through_stages
 from farmops.core.sizing import Settings
+from farmops.planning.counting_on import CountingOn, chosen_parts, proposed_before, with_late_plans
 from farmops.planning.farm_there import check_there
 from farmops.planning.from_tables import farm_rows
 from farmops.planning.horizon import horizon_from
@@ -16,7 +17,6 @@ from farmops.planning.models import StoredAnswer
 from farmops.planning.rows import FarmRows
 from farmops.planning.solver import solve_apart
 from farmops.planning.sowing import Solver, SowingLine, SowingPlan, plan_sowings
-from farmops.planning.sowing_list import CountingOn, chosen_parts, proposed_before, with_late_plans
 from farmops.planning.standing import schedule_on, schedules_of
 from farmops.planning.stored_answers import HISTORY, Json, Stored, stored, work_out
 

@@ -1,8 +1,9 @@
 """The small farm with three Saturdays behind it: what to sow follows from when it sold out. Invented."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
-from farmops.core.sizing import Settings, solve
+from farmops.core.sizing import solve
 from farmops.growing.models import Space, SpaceKind, SpaceSpell
 from farmops.planning.sowing_list import work_out_sowings
 from farmops.selling.models import MarketDay, MarketFact, MarketLine, Outlet
@@ -16,7 +17,7 @@ MONDAY = TODAY
 
 def quick(problem, settings):
     """In this process, without looking for causes."""
-    return solve(problem, Settings(explain=False))
+    return solve(problem, replace(settings, explain=False))
 
 
 def a_sown_farm(days=((48, 700, None), (55, 770, None), (60, None, 8))):

@@ -11,9 +11,9 @@ from farmops.exchange.sheets.read import read_folder
 from farmops.growing.lose_plants import lose_plants
 from farmops.growing.models import Item, SpaceSpell
 from farmops.growing.plan_sowing import plan_sowing
+from farmops.planning.counting_on import CountingOn
 from farmops.planning.plan_changes import changes_of
 from farmops.planning.sowing import plan_sowings
-from farmops.planning.sowing_list import CountingOn
 from farmops.planning.views.plan_change_words import changes_in_words
 from farmops.selling.orders import add_order
 from tests.growing.beds import saying

@@ -6,10 +6,11 @@ import pytest
 
 from farmops.growing.models import Planting
 from farmops.growing.plan_sowing import plan_sowing
+from farmops.planning.counting_on import CountingOn, live_choices, proposed_before, with_late_plans
 from farmops.planning.from_tables import farm_rows
 from farmops.planning.horizon import horizon_from
 from farmops.planning.sowing import plan_sowings
-from farmops.planning.sowing_list import CountingOn, live_choices, proposed_before, this_monday, with_late_plans
+from farmops.planning.sowing_list import this_monday
 from farmops.planning.sowing_list_choice import choose_sowing
 from farmops.planning.stored_answers import stored
 from farmops.planning.views.sowing_list_page import sowing_list

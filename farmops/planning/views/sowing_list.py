@@ -1,7 +1,7 @@
 """The sowing list for the bench: what to sow and why, started with one press, or chosen otherwise."""
 
-from collections.abc import Sequence
-from datetime import date
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
@@ -15,13 +15,14 @@ from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.growing.models import Variety
 from farmops.growing.plan_sowing import plan_sowing
 from farmops.journal.refusal import Refused
-from farmops.people.access import asker_of
+from farmops.people.access import asker_of, with_password
+from farmops.planning import room_worth
 from farmops.planning.rows import FaultsFound
 from farmops.planning.solver import SolverFailed
 from farmops.planning.sowing_list import KIND, work_out_sowings
 from farmops.planning.sowing_list_choice import choose_sowing
 from farmops.planning.sowing_list_forms import ChoiceForm, StartForm
-from farmops.planning.stored_answers import BeingWorkedOut, stored
+from farmops.planning.stored_answers import BeingWorkedOut, Stored, stored
 from farmops.planning.views.sowing_list_page import SowingList, sowing_list
 from farmops.web.pages import render_page
 
@@ -42,8 +43,21 @@ def last_days(request: HttpRequest) -> HttpResponse:
 @require_POST
 def work_out(request: HttpRequest) -> HttpResponse:
     """Plan anew; whatever goes wrong, the list that was there stays."""
+    return _worked_out(request, work_out_sowings, _("Worked out from all that is written down."))
+
+
+@require_POST
+@with_password
+def room(request: HttpRequest) -> HttpResponse:
+    """What one more space of each kind that is full would earn."""
+    return _worked_out(request, room_worth.work_out_room, _("Worked out what more room would earn."), "#room")
+
+
+def _worked_out(
+    request: HttpRequest, work: Callable[[date, datetime], Stored], done: str, at: str = ""
+) -> HttpResponse:
     try:
-        work_out_sowings(clock.today(), clock.now())
+        work(clock.today(), clock.now())
     except BeingWorkedOut:
         return _page(request, [_("It is being worked out at the moment: look again in half a minute.")])
     except FaultsFound as found:
@@ -52,8 +66,8 @@ def work_out(request: HttpRequest) -> HttpResponse:
         return _page(request, [str(error)])
     except SolverFailed as failed:
         return _page(request, [_("No plan was found: %(why)s. Nothing was changed; try again.") % {"why": failed}])
-    messages.success(request, _("Worked out from all that is written down."))
-    return HttpResponseRedirect(reverse("sowing-list"), status=303)
+    messages.success(request, done)
+    return HttpResponseRedirect(reverse("sowing-list") + at, status=303)
 
 
 @require_POST
@@ -100,7 +114,7 @@ def line(request: HttpRequest, variety: int, monday: str) -> HttpResponse:
 def known_list() -> SowingList | None:
     """What was worked out last; None where nothing was."""
     kept = stored(KIND)
-    return None if kept is None else sowing_list(kept, clock.today())
+    return None if kept is None else sowing_list(kept, clock.today(), stored(room_worth.KIND))
 
 
 def _page(request: HttpRequest, trouble: Sequence[str] = ()) -> HttpResponse:

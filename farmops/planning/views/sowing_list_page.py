@@ -14,18 +14,21 @@ from django.utils.translation import ngettext
 from farmops.farm.forms import new_key
 from farmops.farm.unit_words import unit_of_many
 from farmops.growing.models import Planting, Variety
+from farmops.planning.counting_on import live_choices
 from farmops.planning.last_sowing_page import LastSowings, last_sowings_shown
 from farmops.planning.models import SowingChoice
 from farmops.planning.plan_words import cause_in_words, how_good
-from farmops.planning.sowing_list import SMALL, live_choices
+from farmops.planning.sowing_list import SMALL
 from farmops.planning.sowing_list_choice import parts_in_words
 from farmops.planning.stored_answers import Stored
 from farmops.planning.views.plan_change_words import change_in_words, changes_in_words, told
-from farmops.web.templatetags.formats import amount, dollars, in_words, one_place, short_day, week
+from farmops.planning.views.room_worth_words import RoomShown, room_shown
+from farmops.planning.views.sowing_sum import Step, sum_in_words, uses_in_words
+from farmops.planning.views.weeks_ahead_words import ahead_in_words
+from farmops.web.templatetags.formats import amount, dollars, in_words, one_place, week
 
 WEEK = timedelta(days=7)
 MOST_NAMED = 3
-Step = tuple[str, str]  # words, value
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +123,9 @@ class SowingList:
     sown: tuple[str, ...]
     gone: tuple[str, ...]
     changes: tuple[Step, ...]
+    ahead: tuple[tuple[str, str, str], ...]
+    besides: tuple[str, ...]
+    room: RoomShown | None
     last_days: LastSowings
 
     @property
@@ -127,8 +133,8 @@ class SowingList:
         return [line for line in self.lines if line.state == "open"]
 
 
-def sowing_list(kept: Stored, today: date) -> SowingList:
-    """The list from what is kept. Three queries."""
+def sowing_list(kept: Stored, today: date, worth: Stored | None = None) -> SowingList:
+    """The list from what is kept. Three queries. `worth`: what one more space would earn, where that was asked."""
     answer, monday = kept.answer, date.fromisoformat(kept.answer["monday"])
     counted = set(answer["sown"])
     plantings = _of_the_week(monday)
@@ -157,6 +163,9 @@ def sowing_list(kept: Stored, today: date) -> SowingList:
         sown=tuple(_sown_in_words(one) for one in sown),
         gone=tuple(_gone(answer, shown)),
         changes=tuple(changes_in_words(answer)),
+        ahead=tuple(ahead_in_words(one) for one in answer["ahead"]),
+        besides=tuple(_besides(answer, lines)),
+        room=room_shown(worth, today) if worth else None,
         last_days=last_sowings_shown(answer["last_days"]),
     )
 
@@ -170,6 +179,7 @@ def _lines(kept: Stored, monday: date, today: date, plantings: Sequence[Planting
     known = set(planned) | set(chosen) | set(begun)
     varieties = sorted(Variety.objects.filter(name__in=known), key=lambda one: one.name.casefold())
     before = (kept.answer["before"] or {}).get("lines")
+    without = kept.answer["without_room"]
     changes = {one["variety"]: one for one in told(kept.answer) if one["monday"] == monday.isoformat()}
     return tuple(
         _line(
@@ -180,6 +190,7 @@ def _lines(kept: Stored, monday: date, today: date, plantings: Sequence[Planting
             chosen.get(one.name),
             begun.get(one.name, []),
             _was(one, planned.get(one.name), before, changes.get(one.name)),
+            None if without is None else without.get(one.name, 0.0),
         )
         for one in varieties
     )
@@ -205,6 +216,7 @@ def _line(
     choice: SowingChoice | None,
     plantings: Sequence[Planting],
     was: str,
+    without: float | None,
 ) -> BenchLine:
     proposed = planned["parts"] if planned else 0.0
     if choice is not None:
@@ -238,8 +250,8 @@ def _line(
         was=was,
         reason=_reason(planned["why"]) if planned else "",
         key=new_key(),
-        uses=tuple(_uses(planned["why"])) if planned else (),
-        sum=tuple(_sum(planned["why"], variety.part)) if planned else (),
+        uses=tuple(uses_in_words(planned["why"])) if planned else (),
+        sum=tuple(sum_in_words(planned, variety.part, without)) if planned else (),
     )
 
 
@@ -313,38 +325,14 @@ def _gone(answer: Mapping[str, Any], shown: set[str]) -> list[str]:
     ]
 
 
-def _uses(why: Mapping[str, Any]) -> list[Step]:
-    """One use in the unit of the sum, with the items it is where that is another unit."""
-    steps = []
-    for day, outlet, item, items, in_sum in why["uses"]:
-        if items > SMALL:
-            counted = "" if abs(in_sum - items) < SMALL else f" ({one_place(items)})"
-            words = f"{short_day(date.fromisoformat(day))}, {outlet}: {item}{counted}"
-            steps.append((words, _much(in_sum, why["unit"])))
-    return steps
-
-
-def _much(value: float, unit: str) -> str:
-    return f"{amount(value)} {unit if amount(value) == '1' else unit_of_many(unit)}"
-
-
-def _sum(why: Mapping[str, Any], part: str) -> list[Step]:
-    unit = why["unit"]
-    steps = [
-        (_("Wanted in these weeks"), _much(why["wanted"], unit)),
-        (_("Coming from what stands or is sown besides"), _much(why["coming"], unit)),
-        (_("Short"), _much(why["short"], unit)),
-        (
-            _("÷ %(each)s a plant ÷ %(live)s that live = plants")
-            % {"each": f"{why['per_plant']:.3g}", "live": f"{why['survive']:.0%}"},
-            amount(why["plants"]),
-        ),
-        (_("in whole parts (%(part)s)") % {"part": part}, amount(why["parts"])),
+def _besides(answer: Mapping[str, Any], lines: Sequence[BenchLine]) -> list[str]:
+    """What would be sown besides this week if there were room for everything."""
+    listed = {line.variety.name for line in lines}
+    return [
+        f"{variety} ({amount(parts)})"
+        for variety, parts in sorted((answer["without_room"] or {}).items())
+        if variety not in listed and parts > SMALL
     ]
-    if why["more"] > SMALL:
-        reason = _("for weeks after those looked at") if why["more_for"] == "after" else _("to spare")
-        steps.append((_("and besides, %(reason)s") % {"reason": reason}, amount(why["more"])))
-    return steps
 
 
 def _later(one: Mapping[str, Any]) -> LaterWeek:

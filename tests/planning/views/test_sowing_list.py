@@ -177,7 +177,7 @@ def test_as_many_queries_for_many_lines_as_for_few(phone_client, django_assert_n
     for name in names[:2]:
         choose_sowing(saying=saying(name), variety=Variety.objects.get(name=name), week=MONDAY, parts=1)
     phone_client.get(LIST)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         page = phone_client.get(LIST)
     assert page.content.decode().count('class="start"') == lines
 

@@ -1,0 +1,37 @@
+"""Weeks with too much or too little of something, and what could be done, in sentences."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from farmops.farm.unit_words import unit_of_many
+from farmops.web.templatetags.formats import roughly, week
+
+
+def ahead_in_words(one: Mapping[str, Any]) -> tuple[str, str, str]:
+    """The week, what there is too much or too little of, what could be done."""
+    figures = {
+        "item": one["item"],
+        "of": roughly(one["of"]),
+        "much": roughly(one["over"] or one["missing"]),
+        "unit": unit_of_many(one["unit"]),
+        "buyers": ", ".join(one["buyers"]),
+        "waits": ", ".join(one["waits"]),
+    }
+    when = week(date.fromisoformat(one["monday"]))
+    if one["over"]:
+        what = _("%(item)s: about %(much)s of %(of)s %(unit)s find nobody") % figures
+        offer = _("Offer them to %(buyers)s and others") if one["buyers"] else _("Offer them to regular buyers")
+        return when, what, offer % figures + _(", put them in the box, or clear early what stands in the way.")
+    what = _("%(item)s: about %(much)s of %(of)s %(unit)s wanted are missing") % figures
+    if one["too_late"]:
+        do = _("Too late to sow for it: tell %(waits)s, buy in, or offer something else.")
+        alone = _("Too late to sow for it: buy in, or offer something else.")
+    else:
+        do = _(
+            "There is time to sow, but the room earns more otherwise: tell %(waits)s, or see what more room would earn."
+        )
+        alone = _("There is time to sow, but the room earns more otherwise: see what more room would earn.")
+    return when, what, (do if one["waits"] else alone) % figures
