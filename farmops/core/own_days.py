@@ -10,12 +10,13 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
 
 from farmops.core.calendar import day_of_year
-from farmops.core.growth import PLANTING_SPREAD, SCHEDULE_SPREAD, YEAR, Slowness
+from farmops.core.growth import LONGEST, PLANTING_SPREAD, SCHEDULE_SPREAD, YEAR, Slowness
 
 Floats = npt.NDArray[np.float64]
 
@@ -127,12 +128,21 @@ def _days_grown(one: Measured) -> Floats:
     took = one.until if math.isfinite(one.until) else max(one.after, one.scheduled)
     if one.after == 0.0:
         took = min(took, one.scheduled)
-    days = day_of_year(one.entered) - 1 + np.arange(max(1, round(took)))
-    at = (days % day_of_year(date(one.entered.year, 12, 31))) * (KNOTS / YEAR)
+    days = min(max(1, round(took)), LONGEST)
+    up_to = _up_to_day(day_of_year(date(one.entered.year, 12, 31)))
+    first = day_of_year(one.entered) - 1
+    return np.asarray((up_to[first + days] - up_to[first]) / days, dtype=np.float64)
+
+
+@cache
+def _up_to_day(year: int) -> Floats:
+    """What each knot has to say about all days before a day, from 1 January on: (days, knots)."""
+    at = (np.arange(YEAR + LONGEST) % year) * (KNOTS / YEAR)
     left = np.floor(at).astype(np.int64)
-    share = at - left
-    found = np.bincount(left % KNOTS, 1.0 - share, KNOTS) + np.bincount((left + 1) % KNOTS, share, KNOTS)
-    return np.asarray(found / len(at), dtype=np.float64)
+    shares = np.zeros((len(at) + 1, KNOTS))
+    shares[np.arange(1, len(at) + 1), left % KNOTS] += left + 1.0 - at
+    shares[np.arange(1, len(at) + 1), (left + 1) % KNOTS] += at - left
+    return np.cumsum(shares, axis=0)
 
 
 def _likeness(always: float, season: float) -> Floats:
@@ -159,8 +169,7 @@ def _fit(
         for of_variety, (mean, covariance) in zip(rows, fitted, strict=True):
             seen = courses[of_variety]
             usual[of_variety] = seen @ mean
-            known[of_variety] = np.einsum("ij,jk,ik->i", seen, covariance, seen)
-        expected, left_open = _seen(limits, chances, usual, single)
+            known[of_variety] = np.sum(seen @ covariance * seen, axis=1)
         apart = float(np.sum((expected - usual) ** 2 + left_open + known))
     return fitted, single
 
@@ -206,23 +215,12 @@ def _pool(
     """Mean and covariance of each variety's course about the farm's; matrices that may be singular are not inverted."""
     of_farm, of_variety = _likeness(FARM_SPREAD, FARM_SEASON), _likeness(VARIETY_SPREAD, VARIETY_SEASON)
     one = np.eye(KNOTS)
-    tells, says, alone = [], [], []
-    farm_tells, farm_says = np.zeros((KNOTS, KNOTS)), np.zeros(KNOTS)
-    for which in rows:
-        seen = courses[which]
-        told = seen.T @ (seen * weights[which, None])
-        said = seen.T @ pulls[which]
-        own = np.linalg.solve(one + of_variety @ told, of_variety)
-        tells.append(told)
-        says.append(said)
-        alone.append(own)
-        rest = one - told @ own
-        farm_tells += rest @ told
-        farm_says += rest @ said
-    farm_known = np.linalg.solve(one + of_farm @ farm_tells, of_farm)
-    farm_mean = farm_known @ farm_says
-    found = []
-    for told, said, own in zip(tells, says, alone, strict=True):
-        shared = one - own @ told
-        found.append((shared @ farm_mean + own @ said, own + shared @ farm_known @ shared.T))
-    return found
+    told = np.array([courses[which].T @ (courses[which] * weights[which, None]) for which in rows])
+    said = np.array([courses[which].T @ pulls[which] for which in rows])
+    own = np.linalg.solve(one + of_variety @ told, np.broadcast_to(of_variety, told.shape))
+    rest = one - told @ own
+    farm_known = np.linalg.solve(one + of_farm @ np.sum(rest @ told, axis=0), of_farm)
+    farm_mean = farm_known @ np.einsum("vij,vj->i", rest, said)
+    shared = one - own @ told
+    means = shared @ farm_mean + np.einsum("vij,vj->vi", own, said)
+    return list(zip(means, own + shared @ farm_known @ shared.transpose(0, 2, 1), strict=True))

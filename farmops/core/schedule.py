@@ -141,3 +141,9 @@ class Planting:
     picks: tuple[Picked, ...] = ()
     walks: tuple[Walked, ...] = ()
     cleared: date | None = None
+
+    def last_walk(self, until: date = date.max) -> Walked | None:
+        """The latest by a day; of two on one day the one that was noted later."""
+        return max(
+            (walk for walk in reversed(self.walks) if walk.day <= until), key=lambda walk: walk.day, default=None
+        )

@@ -48,7 +48,7 @@ def outlook(planting: Planting, place: Place, as_of: date, own: Slowness | None 
     if planting.cleared is not None and planting.cleared <= as_of:
         return found
     next_monday = monday_of(as_of) + WEEK
-    walk = max((walk for walk in planting.walks if walk.day <= as_of), key=lambda walk: walk.day, default=None)
+    walk = planting.last_walk(as_of)
     factors = (own or Slowness()).factors(len(planting.schedule.stages))
     groups = _groups(planting, place, as_of, factors, found)
     finished = next((walk for walk in planting.walks if walk.finished and walk.day <= as_of), None)

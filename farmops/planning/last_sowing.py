@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from farmops.core.growth import NORMAL_80, Factor, Need, Place, Slowness, last_entry_for
 from farmops.core.schedule import Schedule
-from farmops.planning.own_pace import OWN_DAYS, own_pace
+from farmops.planning.own_pace import OWN_DAYS, own_pace, told_by
 from farmops.planning.programme import may_be_sown
 from farmops.planning.rows import FarmRows, Variety
 from farmops.planning.standing import place_of, plantings_of, schedule_on, schedules_of
@@ -63,7 +63,7 @@ def last_sowings(rows: FarmRows, today: date) -> Json:
     `usual` is None where today is too late already. A variety's own season of sowing may end before.
     """
     place = place_of(rows)
-    recent = [one for one in plantings_of(rows, today) if (today - one.sown).days <= OWN_DAYS]
+    recent = [told_by(one) for one in plantings_of(rows, today) if (today - one.sown).days <= OWN_DAYS]
     own = own_pace(recent, place, today, rows.the_farm.harvest_days, [one.variety for one in rows.varieties])
     versions = schedules_of(rows)
     sold, dark = last_selling_day(rows, today), dark_begins(place, today)

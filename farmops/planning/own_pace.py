@@ -5,17 +5,21 @@ there to cut: as long as an older planting is cut, the next one waits, however l
 """
 
 import math
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
-from farmops.core.growth import Place, Slowness, days_needed, through_stages
+from farmops.core.growth import Place, Slowness, days_needed, over_on
 from farmops.core.own_days import Measured, learn, with_stages_before
-from farmops.core.schedule import Planting, Way
+from farmops.core.schedule import Planting, Schedule, Walked, Way
 
 BELIEVABLE = (0.6, 1.6)  # days over days of the schedule; beyond that a record tells of something else than growth
 HELD_UP = 1.25  # moved on later than that, plants may have been waiting for room
-OWN_DAYS = 550  # plantings sown longer ago say little about today's variety and place
+OWN_DAYS = (
+    456  # a year and a quarter: of the season to come, its last time is told of; what is older, pages need not read
+)
 REGULAR = timedelta(days=21)  # cut twice in it or more, a variety is wanted on every harvest day
 # Chance that a planting, though ready, was left on the harvest day before its first, against having become ready since:
 # nothing of its variety was cut then, of what is cut regularly or seldom; older plants were, for the last time; older
@@ -26,8 +30,46 @@ EYE = 3.0  # days to each side of what a grower says on a walk: our assumption
 DAY = timedelta(days=1)
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What one planting tells of its days.
+
+    Attributes
+    ----------
+    key, variety : str
+    schedule : Schedule
+    sown : date
+    entered : date or None
+        Its last stage, the first of its plants.
+    picks : tuple of (date, cutting or None)
+    walks : tuple of Walked
+    """
+
+    key: str
+    variety: str
+    schedule: Schedule
+    sown: date
+    entered: date | None
+    picks: tuple[tuple[date, int | None], ...] = ()
+    walks: tuple[Walked, ...] = ()
+
+
+def told_by(planting: Planting) -> Told:
+    """The same of a planting that is known in full."""
+    last = len(planting.schedule.stages) - 1
+    return Told(
+        planting.key,
+        planting.variety,
+        planting.schedule,
+        planting.sown,
+        min((stand.from_day for stand in planting.stands if stand.stage == last), default=None),
+        tuple((pick.day, pick.cutting) for pick in planting.picks),
+        planting.walks,
+    )
+
+
 def own_pace(
-    plantings: Sequence[Planting],
+    plantings: Sequence[Told],
     place: Place,
     as_of: date,
     harvest_days: Sequence[int] = (),
@@ -37,7 +79,7 @@ def own_pace(
 
     Parameters
     ----------
-    plantings : sequence of Planting
+    plantings : sequence of Told
         With all that was noted by `as_of`.
     place : Place
     as_of : date
@@ -53,13 +95,13 @@ def own_pace(
     )
 
 
-def last_stages(plantings: Sequence[Planting], place: Place, harvest_days: Sequence[int] = ()) -> list[Measured]:
+def last_stages(plantings: Sequence[Told], place: Place, harvest_days: Sequence[int] = ()) -> list[Measured]:
     """Between which days after entering the last stage each planting was ready, where anything tells."""
     found = []
     picks = _Picks(plantings, harvest_days)
     for planting in plantings:
         last = len(planting.schedule.stages) - 1
-        entered = min((stand.from_day for stand in planting.stands if stand.stage == last), default=None)
+        entered = planting.entered
         if entered is None:
             continue
         scheduled = days_needed(planting.schedule.stages[last].need, place, entered)
@@ -78,16 +120,18 @@ def last_stages(plantings: Sequence[Planting], place: Place, harvest_days: Seque
     return found
 
 
-def stages_before(plantings: Sequence[Planting], place: Place) -> list[Measured]:
+def stages_before(plantings: Sequence[Told], place: Place) -> list[Measured]:
     """Days from sowing to entering the last stage; whoever came late to it may have waited for room."""
     found = []
     for planting in plantings:
         last = len(planting.schedule.stages) - 1
-        entered = min((stand.from_day for stand in planting.stands if stand.stage == last), default=None)
+        entered = planting.entered
         if entered is None or last == 0:
             continue
-        needs = [stage.need for stage in planting.schedule.stages[:last]]
-        scheduled = float((through_stages(needs, place, planting.sown)[-1].usual - planting.sown).days)
+        moved = planting.sown
+        for stage in planting.schedule.stages[:last]:
+            moved = over_on(stage.need, place, moved)
+        scheduled = float((moved - planting.sown).days)
         took = float((entered - planting.sown).days)
         if BELIEVABLE[0] * scheduled <= took:
             after = took - 1.0 if took <= HELD_UP * scheduled else 0.0
@@ -95,7 +139,7 @@ def stages_before(plantings: Sequence[Planting], place: Place) -> list[Measured]
     return found
 
 
-def _seen(planting: Planting, entered: date, scheduled: float, *, is_cut: bool) -> tuple[float, float]:
+def _seen(planting: Told, entered: date, scheduled: float, *, is_cut: bool) -> tuple[float, float]:
     """What walks say: not ready so many days after entering, and ready then.
 
     Days late are said of the planting they were seen on, and count there until it is cut; only then for its variety.
@@ -117,39 +161,48 @@ def _seen(planting: Planting, entered: date, scheduled: float, *, is_cut: bool) 
 class _Picks:
     """When each planting was first cut, and whether anything else of its variety was there to cut then."""
 
-    def __init__(self, plantings: Sequence[Planting], harvest_days: Sequence[int]) -> None:
+    def __init__(self, plantings: Sequence[Told], harvest_days: Sequence[int]) -> None:
         self.harvest_days = harvest_days
         # Where the first cutting was missed, the day of the second tells nothing.
-        first = {
-            one.key: min(one.picks, key=lambda pick: (pick.day, pick.cutting or 1)) for one in plantings if one.picks
-        }
-        self.first = {key: pick.day for key, pick in first.items() if (pick.cutting or 1) == 1}
-        self.days = sorted({pick.day for one in plantings for pick in one.picks})
-        self.of_variety: Mapping[str, list[Planting]] = defaultdict(list)
+        first = {one.key: min(one.picks, key=lambda pick: (pick[0], pick[1] or 1)) for one in plantings if one.picks}
+        self.first = {key: day for key, (day, cutting) in first.items() if (cutting or 1) == 1}
+        self.days = sorted({day for one in plantings for day, _cutting in one.picks})
+        # Of each variety the days on which anything was cut, with the plantings cut then.
+        cut: Mapping[str, dict[date, list[Told]]] = defaultdict(dict)
         for one in plantings:
-            self.of_variety[one.variety].append(one)
+            for day in {day for day, _cutting in one.picks}:
+                cut[one.variety].setdefault(day, []).append(one)
+        self.cut = {variety: (sorted(on), on) for variety, on in cut.items()}
 
-    def most_waiting(self, planting: Planting) -> float:
+    def most_waiting(self, planting: Told) -> float:
         """Days it may have stood ready before its first pick. [d]"""
         schedule = planting.schedule
         return math.inf if schedule.way is Way.PICKED else float(schedule.stands_days)
 
-    def day_before(self, planting: Planting) -> tuple[date | None, float]:
+    def day_before(self, planting: Told) -> tuple[date | None, float]:
         """The harvest day before its first, and the chance that it was left then, though ready."""
         first = self.first[planting.key]
-        before = [day for day in self.days if day < first]
-        if not before or planting.schedule.way is Way.PICKED:
+        before = bisect_left(self.days, first)
+        if before == 0 or planting.schedule.way is Way.PICKED:
             return None, 1.0
-        missing = before[-1]
+        missing = self.days[before - 1]
         if self.harvest_days:
             missing = next(
                 day for day in (first - DAY * back for back in range(1, 8)) if day.weekday() in self.harvest_days
             )
-        others = (one for one in self.of_variety[planting.variety] if one.key != planting.key)
-        older = {pick.day for one in others if one.sown <= planting.sown for pick in one.picks if pick.day <= first}
-        lately = [day for day in older if missing - REGULAR <= day <= missing]
-        if not lately:
+        older = self._older(planting, missing - REGULAR, first)
+        lately = bisect_right(older, missing)
+        if lately == 0:
             return None, 1.0
-        if max(older) < missing:
-            return missing, OVERLOOKED if len(lately) > 1 else SELDOM
-        return missing, OLDER_LAST if max(older) == missing else OLDER_STILL
+        if older[-1] < missing:
+            return missing, OVERLOOKED if lately > 1 else SELDOM
+        return missing, OLDER_LAST if older[-1] == missing else OLDER_STILL
+
+    def _older(self, planting: Told, since: date, until: date) -> list[date]:
+        """Days between two, both counted, on which others of its variety were cut that are no younger."""
+        days, plantings = self.cut[planting.variety]
+        return [
+            day
+            for day in days[bisect_left(days, since) : bisect_right(days, until)]
+            if any(one.sown <= planting.sown and one.key != planting.key for one in plantings[day])
+        ]

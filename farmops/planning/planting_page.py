@@ -133,7 +133,7 @@ def _ready(followed: tuple[Followed, Outlook], standing: Standing, today: date) 
     entered, number = _furthest(planting, standing.balances[planting.key].here)
     own = standing.growing.own.get(planting.variety)
     spans = through_stages([stage.need for stage in stages[number:]], standing.growing.place, entered, own)
-    walk = max(planting.walks, key=lambda walk: walk.day, default=None)
+    walk = planting.last_walk()
     late = timedelta(days=round(walk.days_late)) if walk is not None and walk.days_late else timedelta(0)
     last = spans[-1]
     steps, begins = [], entered

@@ -42,10 +42,12 @@ class Records:
     kinds: Mapping[str, str]  # of each space that anything stood in
 
 
-def planting_rows(since: date | None = None, *, only: Q | None = None) -> Records:
+def planting_rows(
+    since: date | None = None, *, only: Q | None = None, walks: Sequence[rows.Walk] | None = None
+) -> Records:
     """Plantings sown since a day, or standing then, with stays, losses, walks, picks and waits. One query a table.
 
-    `only` keeps those that it names.
+    `only` keeps those that it names; `walks`, where they were read already, are not asked for again.
     """
     which = Planting.objects.filter(_since(since)).filter(only or Q())
     plantings = {one.pk: one for one in which.select_related("variety", "seed_lot", "schedule", "entry").order_by("pk")}
@@ -69,7 +71,9 @@ def planting_rows(since: date | None = None, *, only: Q | None = None) -> Record
         .select_related("space__kind", "came_from__space", "entry")
         .order_by("pk")
     )
-    walks = Walk.objects.live().filter(planting__in=keys).select_related("stay__space", "entry__by").order_by("pk")
+    if walks is None:
+        seen = Walk.objects.live().filter(planting__in=keys).select_related("stay__space", "entry__by").order_by("pk")
+        walks = [_walk(one, codes[one.planting_id]) for one in seen]
     picks = (
         Pick.objects.live().filter(planting__in=keys).select_related("stay__space", "lot", "entry__by").order_by("pk")
     )
@@ -78,7 +82,7 @@ def planting_rows(since: date | None = None, *, only: Q | None = None) -> Record
         plantings=tuple(_planting(one) for one in plantings.values()),
         stays=tuple(row for one in stays for row in stay_rows(one, codes[one.planting_id], leavings[one.pk])),
         losses=tuple(losses),
-        walks=tuple(_walk(one, codes[one.planting_id]) for one in walks),
+        walks=tuple(walks),
         picks=tuple(_pick(one, plantings[one.planting_id]) for one in picks),
         waiting=(
             *(_treated(one) for one in treatments if one.planting_id is None or one.planting_id in codes),

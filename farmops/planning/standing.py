@@ -11,8 +11,8 @@ from farmops.core.growth import Need, Place, Slowness
 from farmops.core.quantities import NG, is_mass, unit_name
 from farmops.core.schedule import Lost, Picked, Planting, Schedule, Stage, Stand, Walked, Way
 from farmops.core.supply import outlook
-from farmops.planning.own_pace import own_pace
-from farmops.planning.rows import FarmRows, ScheduleStage, Stay
+from farmops.planning.own_pace import own_pace, told_by
+from farmops.planning.rows import FarmRows, ScheduleStage, Stay, Walk
 
 USUAL_RESPONSE = 0.5  # stages after the first, where nothing is said: half way to "half the light, twice the days"
 
@@ -56,10 +56,12 @@ def growing_of(
     """
     place = place_of(rows)
     sown = plantings_of(rows, as_of, kinds)
-    own = own_pace(sown, place, as_of, rows.the_farm.harvest_days, schedules_of(rows)) if pace is None else pace
+    if pace is None:
+        told = [told_by(planting) for planting in sown]
+        pace = own_pace(told, place, as_of, rows.the_farm.harvest_days, schedules_of(rows))
     standing = [planting for planting in sown if planting.cleared is None or planting.cleared > as_of]
-    outlooks = [outlook(planting, place, as_of, own.get(planting.variety)) for planting in standing]
-    return Growing(place, tuple(standing), own, tuple(outlooks))
+    outlooks = [outlook(planting, place, as_of, pace.get(planting.variety)) for planting in standing]
+    return Growing(place, tuple(standing), pace, tuple(outlooks))
 
 
 def place_of(rows: FarmRows) -> Place:
@@ -144,9 +146,7 @@ def plantings_of(rows: FarmRows, as_of: date, kinds: Mapping[str, str] | None = 
     for pick in rows.picks:
         picks[pick.planting].append(pick)
     for walk in rows.walks:
-        ready = None if walk.ready is None else float(walk.ready)
-        late = None if walk.days_late is None else float(walk.days_late)
-        walks[walk.planting].append(Walked(walk.day, walk.by, ready, late, bool(walk.finished)))
+        walks[walk.planting].append(walked(walk))
     found = []
     for row in rows.plantings:
         if row.sown > as_of or row.state == "planned" or row.variety not in versions:
@@ -188,9 +188,20 @@ def _as_cut(amount: Decimal, unit: str, to_unit: str) -> float:
 
 
 def _stand(stay: Stay, kind: str, schedule: Schedule) -> Stand:
-    """A stay in its stage: the one noted, else the first that stands in this kind of space."""
-    stage = next((number for number, one in enumerate(schedule.stages) if one.kind == kind), 0)
-    if stay.stage:
-        stage = min(stay.stage, len(schedule.stages)) - 1
+    stage = stage_of(schedule, kind, stay.stage or 0)
     places = None if stay.places is None else float(stay.places)
     return Stand(stay.space, kind, stage, float(stay.plants), stay.from_day, stay.to_day, places)
+
+
+def stage_of(schedule: Schedule, kind: str, noted: int = 0) -> int:
+    """The stage that a stay is in, from 0: the one noted (from 1), else the first that stands in this kind of space."""
+    if noted:
+        return min(noted, len(schedule.stages)) - 1
+    return next((number for number, one in enumerate(schedule.stages) if one.kind == kind), 0)
+
+
+def walked(row: Walk) -> Walked:
+    """What was seen, as core takes it."""
+    ready = None if row.ready is None else float(row.ready)
+    late = None if row.days_late is None else float(row.days_late)
+    return Walked(row.day, row.by, ready, late, bool(row.finished))

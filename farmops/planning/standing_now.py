@@ -1,7 +1,7 @@
 """What stands on the farm today and what each planting will give: followed once after each entry, then remembered.
 
 Phones ask for this with every page. It is worked out from the plantings that stand, however many years of records lie
-behind them; the farm's own pace, which needs the plantings of a year and a half, is learned once a day.
+behind them; the farm's own pace, which needs the plantings of a year and a quarter, is learned once a day.
 """
 
 from collections.abc import Mapping, Sequence
@@ -15,12 +15,13 @@ from farmops.growing import ground_now
 from farmops.growing.balance import Balance, Here
 from farmops.growing.ground_now import Key, remembered
 from farmops.planning.from_tables import grown
-from farmops.planning.own_pace import OWN_DAYS
+from farmops.planning.own_pace import own_pace
+from farmops.planning.own_records import own_records, told_of
 from farmops.planning.picking import Blocked, blocked_on
 from farmops.planning.planting_rows import planting_rows
 from farmops.planning.rows import FarmRows
 from farmops.planning.rows import Planting as PlantingRow
-from farmops.planning.standing import Growing, growing_of
+from farmops.planning.standing import Growing, growing_of, place_of, schedules_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,15 +95,17 @@ def standing_now(today: date, key: Key | None = None) -> Standing:
 
 
 def _standing(today: date) -> Standing:
-    """On its first asking of a day with the plantings of a year and a half beside, to learn the farm's pace from."""
+    """On its first asking of a day with what the plantings of a year and a quarter tell of their days."""
     pace = _paces.get(today)
-    records = planting_rows(today if pace is not None else today - timedelta(days=OWN_DAYS))
+    told = own_records(today) if pace is None else None
+    records = planting_rows(today, walks=told.walks if told is not None else None)
     rows = grown(records)
-    growing = growing_of(rows, today, pace, records.kinds)
-    if pace is None:
+    if told is not None:
+        versions = schedules_of(rows)
+        pace = own_pace(told_of(told, versions), place_of(rows), today, rows.the_farm.harvest_days, versions)
         _paces.clear()
-        _paces[today] = growing.own
-    return Standing(today, rows, growing, records.balances)
+        _paces[today] = pace
+    return Standing(today, rows, growing_of(rows, today, pace, records.kinds), records.balances)
 
 
 def forget() -> None:
@@ -123,5 +126,5 @@ def _stage_number(planting: Planting, here: Here) -> int:
 
 
 def _late(planting: Planting) -> int:
-    walk = max(planting.walks, key=lambda walk: walk.day, default=None)
+    walk = planting.last_walk()
     return round(walk.days_late) if walk is not None and walk.days_late is not None else 0

@@ -1,12 +1,14 @@
 """What a schedule must say, and the share that lives through all its stages."""
 
 import math
+from datetime import date
 
 import pytest
 
 from farmops.core.growth import Need
-from farmops.core.schedule import Schedule, Stage, Way
+from farmops.core.schedule import Planting, Schedule, Stage, Walked, Way
 
+MONDAY, TUESDAY = date(2026, 5, 4), date(2026, 5, 5)
 NURSERY = Stage("nursery", "nursery", Need(14), 1.0, 0.9)
 FINISHING = Stage("finishing", "channel", Need(21), 1.0, 0.95)
 
@@ -40,3 +42,12 @@ def test_the_surviving_share_must_be_a_share(survive):
 def test_a_schedule_that_cannot_be_followed_is_refused(changes, said):
     with pytest.raises(ValueError, match=said):
         Schedule(**{"stages": (FINISHING,), "way": Way.HEAD, "unit": "head", "per_plant": 1.0} | changes)
+
+
+def test_the_last_walk_is_the_latest_day_and_of_two_on_one_day_the_one_noted_later():
+    first, second, third = Walked(MONDAY, ready=3), Walked(TUESDAY, ready=5), Walked(TUESDAY, days_late=2)
+    schedule = Schedule((NURSERY, FINISHING), Way.HEAD, "head", 1.0)
+    planting = Planting("P-1", "lettuce", schedule, MONDAY, 10, walks=(second, third, first))
+    assert planting.last_walk() is third
+    assert planting.last_walk(MONDAY) is first
+    assert planting.last_walk(date(2026, 3, 1)) is None

@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from farmops.planning.standing_now import moves_due, standing_now
+from farmops.planning.standing_now import forget, moves_due, standing_now
 from farmops.waiting.models import DoNotCut
 from tests.journal.entries import an_entry
 from tests.planning.small_farm import TODAY, a_place, a_planting, a_variety, left, moved, walked
@@ -66,5 +66,8 @@ def test_as_many_queries_for_many_as_for_few(planting, django_assert_num_queries
         moved(other.stays.get(), "N-1", 1, date(2026, 4, 1))
     standing_now(TODAY)
     an_entry("something new")
+    with django_assert_num_queries(11):
+        standing_now(TODAY)
+    forget()  # as on the first opening of a day, when the farm's pace is learned besides
     with django_assert_num_queries(11):
         standing_now(TODAY)
