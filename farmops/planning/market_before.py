@@ -11,7 +11,9 @@ from django.utils.translation import gettext as _
 
 from farmops.core.demand import Ask, advise
 from farmops.core.quantities import NG, is_mass, unit_name
-from farmops.harvest.stock import in_the_cold_room
+from farmops.growing.ground_now import remembered
+from farmops.growing.models import ItemPart
+from farmops.harvest.stock import Lying, in_the_cold_room
 from farmops.planning.bringing import learn_from
 from farmops.planning.economics import Economics
 from farmops.planning.from_tables import farm_rows
@@ -74,12 +76,13 @@ class BeforePage:
 
 
 def before_page(day: MarketDay, today: date, typed: QueryDict | None = None) -> BeforePage:
-    """What lies there as it is now; what was worked out as it was kept. Nothing is refitted here."""
+    """What lies there as it is now; what was worked out as it was kept. Nothing is refitted here.
+
+    What lies there and how it went lately is read once after each entry.
+    """
     lines = known_lines(day)
     answer = stored(StoredAnswer.Kind.BRING, about_of(day))
-    lying = in_the_cold_room(min(today, day.held_on))
-    parts = parts_of([known.line.item_id for known in lines])
-    went = lately(day.outlet, day.held_on)
+    lying, parts, went = remembered(f"before {about_of(day)}", today, lambda: _beside(day, lines, today))
     advice = answer.answer["lines"] if answer else {}
     rows = []
     for known in lines:
@@ -87,6 +90,14 @@ def before_page(day: MarketDay, today: date, typed: QueryDict | None = None) -> 
         there = lies_there(lying, line.item, parts.get(line.item_id, ()))
         rows.append(_row(known, advice.get(str(line.pk), {}), there, went.get(line.item_id), typed))
     return BeforePage(day, rows, answer, any(row.loaded for row in rows))
+
+
+def _beside(
+    day: MarketDay, lines: Sequence[KnownLine], today: date
+) -> tuple[Sequence[Lying], Mapping[int, Sequence[ItemPart]], Mapping[int, Lately]]:
+    """What lies there, what each item is made of, and how it went lately. Five queries."""
+    parts = parts_of([known.line.item_id for known in lines])
+    return in_the_cold_room(min(today, day.held_on)), parts, lately(day.outlet, day.held_on)
 
 
 def work_out_before(day: MarketDay, today: date, now: datetime) -> Stored:
@@ -136,12 +147,9 @@ def to_load(day: MarketDay, typed: QueryDict) -> dict[int, str]:
 
 def can_be_cut(rows: FarmRows, standing: Standing, day: date) -> dict[str, float]:
     """How much of each item what is good by a day would make, in the item's unit; each item as if it were alone."""
-    blocked = standing.blocked(day)
     packed = {stage.variety: float(stage.packed) for stage in rows.schedules if stage.harvest}
     there: dict[str, float] = {}
-    for planting, outlook in zip(standing.growing.plantings, standing.growing.outlooks, strict=True):
-        if planting.key in blocked:
-            continue
+    for planting, outlook in standing.may_be_cut(day):
         good = sum(one.amount for one in outlook.coming if one.first <= day and one.last >= standing.today)
         there[planting.variety] = there.get(planting.variety, 0.0) + good * packed.get(planting.variety, 1.0)
     return {

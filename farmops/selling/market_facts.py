@@ -154,7 +154,7 @@ def known_lines(day: MarketDay, *, only: Iterable[int] | None = None) -> list[Kn
     if only is not None:
         lines = lines.filter(pk__in=list(only))
     said: dict[int, list[MarketFact]] = {}
-    facts = MarketFact.objects.live().filter(line__market_day=day).select_related("entry__by").order_by("pk")
+    facts = MarketFact.objects.live().filter(line__market_day=day).select_related("entry").order_by("pk")
     for fact in facts:
         said.setdefault(fact.line_id, []).append(fact)
     return [
@@ -172,7 +172,7 @@ def known_line(day: MarketDay, line: MarketLine, facts: Sequence[MarketFact]) ->
 
 def facts_of(line: MarketLine) -> KnownLine:
     """One line alone, its `market_day` and `item` loaded. One query."""
-    facts = MarketFact.objects.live().filter(line=line).select_related("entry__by").order_by("pk")
+    facts = MarketFact.objects.live().filter(line=line).select_related("entry").order_by("pk")
     return known_line(line.market_day, line, list(facts))
 
 

@@ -11,6 +11,7 @@ from farmops.planning.models import StoredAnswer
 from farmops.planning.stored_answers import _locks
 from farmops.selling.at_stall import sold_out
 from farmops.selling.models import MarketFact
+from tests.journal.entries import an_entry
 from tests.selling.market import NOON, SATURDAY, a_line, an_item, at, in_stock, known, loaded, many_lines, saying
 
 pytestmark = pytest.mark.django_db
@@ -132,5 +133,8 @@ def test_the_same_questions_for_every_length(phone_client, count, django_assert_
     some_saturdays(1)
     line = many_lines(count)
     work_out(phone_client, line)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(9):
+        phone_client.get(address(line))
+    an_entry("something new")
+    with django_assert_num_queries(14):
         phone_client.get(address(line))
