@@ -17,6 +17,7 @@ from farmops.growing.natural_order import natural_key
 from farmops.selling.market_dates import OpenDays, days_between
 from farmops.selling.models import BoxCount, MarketDay, Outlet, OutletClosedDays, StandingOrder
 from farmops.selling.set_price import NEVER
+from farmops.selling.typed_stock import in_figures
 
 DAY = timedelta(days=1)
 A_REST = 8  # days: fewer are a holiday, which falls elsewhere next year
@@ -63,6 +64,19 @@ class SeasonOn:
 
 
 @dataclass(frozen=True, slots=True)
+class Ending:
+    """A standing order that ends, and the days the same would begin and end on a year later."""
+
+    order: StandingOrder
+    first_on: date
+    last_on: date
+
+    @property
+    def amount(self) -> str:
+        return in_figures(self.order.amount, self.order.item.unit)
+
+
+@dataclass(frozen=True, slots=True)
 class LeftOut:
     """What is not copied: whose, the day of the year before, the day it would have fallen on (if any), and why."""
 
@@ -89,8 +103,8 @@ class YearCopy:
         Weeks of box sizes whose contents are planned already.
     gone : int
         Market days that would fall before today.
-    ending : tuple of StandingOrder
-        They end within the year before.
+    ending : tuple of Ending
+        Orders that end within the year before and that nothing follows yet.
     """
 
     source: int
@@ -104,7 +118,7 @@ class YearCopy:
     there: int
     boxes_there: int
     gone: int
-    ending: tuple[StandingOrder, ...]
+    ending: tuple[Ending, ...]
 
     @property
     def has_week_53(self) -> bool:
@@ -159,8 +173,6 @@ class _Copying:
         after = self._open_days([*self.closed, *self.rests], {one.outlet: one.last_on for one in self.seasons})
         days, there, gone = self._days(before, after)
         boxes, boxes_there = self._boxes(after)
-        orders = StandingOrder.objects.live().select_related("buyer", "item")
-        ending = orders.filter(last_on__gte=max(self.source[0], self.today - WEEK), last_on__lte=self.source[1])
         return YearCopy(
             source=self.year - 1,
             year=self.year,
@@ -173,7 +185,7 @@ class _Copying:
             there=there,
             boxes_there=boxes_there,
             gone=gone,
-            ending=tuple(sorted(ending, key=lambda one: (natural_key(one.buyer.name), natural_key(one.item.name)))),
+            ending=tuple(self._ending()),
         )
 
     def _closed(self) -> list[Rest]:
@@ -289,6 +301,19 @@ class _Copying:
             copied += [CopiedBoxes(one, run[0], run[-1]) for run in runs_of(weeks, WEEK)]
         return copied, len(there)
 
+    def _ending(self) -> Iterable[Ending]:
+        orders = list(StandingOrder.objects.live().select_related("buyer", "item"))
+        orders.sort(key=lambda one: (natural_key(one.buyer.name), natural_key(one.item.name), one.weekday, one.pk))
+        for one in orders:
+            if one.last_on is None or not self.source[0] <= one.last_on <= self.source[1]:
+                continue
+            same = [two for two in orders if (two.buyer_id, two.item_id, two.weekday) == _whose(one)]
+            last_on = copied_day(one.last_on)
+            if last_on >= self.today and not any(two.last_on is None or two.last_on > one.last_on for two in same):
+                first = one.first_on
+                begins = copied_day(first) if first and first >= self.source[0] else one.last_on + DAY
+                yield Ending(one, begins, last_on)
+
     def _leave_out(self, name: str, from_on: date, to_on: date | None, why: str) -> None:
         one = LeftOut(name, from_on, to_on, why)
         if one not in self.left_out:
@@ -327,6 +352,10 @@ class _Open:
         lasting = copy(outlet)
         lasting.last_on = self.until.get(outlet, outlet.last_on)
         return "" if OpenDays(self.season, ()).is_open(lasting, day) else _("out of season")
+
+
+def _whose(order: StandingOrder) -> tuple[int, int, int]:
+    return order.buyer_id, order.item_id, order.weekday
 
 
 def weeks_between(count: BoxCount, first: date, last: date) -> Iterable[date]:

@@ -186,11 +186,19 @@ def test_boxes_are_copied_in_runs_around_weeks_that_are_planned_or_closed():
     ]
 
 
-def test_standing_orders_that_end_are_named():
-    an_order(a_buyer("Inn"), last_on=date(2026, 12, 31), first_on=date(2026, 5, 1))
+def test_standing_orders_that_end_and_that_nothing_follows_are_named():
+    an_order(a_buyer("Inn"), first_on=date(2026, 5, 1), last_on=date(2026, 12, 18))
+    an_order(a_buyer("Old inn"), first_on=date(2025, 5, 2), last_on=date(2026, 12, 18))
     an_order(a_buyer("Cafe"), first_on=date(2026, 5, 1))
-    an_order(a_buyer("Old"), first_on=date(2025, 5, 1), last_on=date(2026, 5, 8))
-    assert [one.buyer.name for one in copy_of(2027, DECEMBER).ending] == ["Inn"]
+    an_order(a_buyer("Shop"), first_on=date(2026, 5, 1), last_on=date(2026, 12, 18))
+    an_order(a_buyer("Shop"), first_on=date(2027, 5, 7), last_on=date(2027, 12, 17), typed="20")
+    an_order(a_buyer("Gone"), first_on=date(2025, 5, 2), last_on=date(2025, 5, 9))
+    assert [
+        (one.order.buyer.name, one.amount, one.first_on, one.last_on) for one in copy_of(2027, DECEMBER).ending
+    ] == [
+        ("Inn", "12", date(2027, 4, 30), date(2027, 12, 17)),
+        ("Old inn", "12", date(2026, 12, 19), date(2027, 12, 17)),
+    ]
 
 
 def test_runs_of_days():
