@@ -29,6 +29,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/", farm_sheets.farm_sheets, name="farm-sheets"),
     path("sheets/all.zip", farm_sheets.all_sheets, name="all-sheets"),
     path("sheets/<slug:key>/", farm_sheets.dropped_sheets, name="dropped-sheets"),
+    path("readings/<int:number>/take-back/", farm_sheets.take_back_reading, name="take-back-reading"),
     path("sowings/", sowing.sowings, name="sowings"),
     path("sowings/demo/", sowing.demo, name="sowing-demo"),
     path("sowings/blank-sheets.zip", sowing.blank, name="blank-sheets"),

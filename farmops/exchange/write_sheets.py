@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from farmops.exchange.follow_plants import Followed
-from farmops.exchange.models import KeptNotebook
+from farmops.exchange.models import KeptNotebook, RowTakenBack
 from farmops.exchange.sheets.columns import SHEETS
 from farmops.exchange.sheets.read import read_folder
 from farmops.exchange.sheets.written import sheet_bytes
@@ -86,6 +86,7 @@ def _left_out(rows: FarmRows) -> Iterator[str]:
         (_loaded().count(), _("loads of market days that have not begun")),
         (MarketDay.objects.filter(is_from_memory=True).count(), _("market days noted from memory")),
         (KeptNotebook.objects.count(), _("kept notebooks")),
+        (RowTakenBack.objects.count(), _("rows of readings that were taken back")),
         (Person.objects.count(), _("people, with who said what and when")),
         (_of_another_version(), _("plantings that follow another version of their schedule than that of their day")),
         (_ways_untold(rows), _("plantings of which the sheets tell less than the tables how plants left")),

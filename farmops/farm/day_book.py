@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
+
 from farmops.farm.days import minute_of
-from farmops.journal.models import Entry, Job
+from farmops.journal.models import READING, Entry, Job
 
 MOST = 300  # entries on one page; a busy day has about a hundred
 
@@ -24,6 +26,8 @@ class BookLine:
     may_undo : bool
     corrects : str
         What it took back or replaced; empty for an ordinary entry.
+    is_reading : bool
+        It stands for a whole reading of sheets.
     """
 
     entry: Entry
@@ -32,13 +36,14 @@ class BookLine:
     is_live: bool
     may_undo: bool
     corrects: str
+    is_reading: bool
 
 
 def day_book(day: date, zone: ZoneInfo) -> Sequence[BookLine]:
-    """The newest entries of a farm day, newest first; `zone` is the farm's."""
+    """The newest entries of a farm day, newest first, of a reading of sheets one; `zone` is the farm's."""
     entries = (
         Entry.objects.filter(farm_day=day)
-        .exclude(job=Job.READ)
+        .exclude(Q(job=Job.READ) & ~Q(once_key__startswith=READING))
         .select_related("by", "corrects", "corrected_by")
         .order_by("-pk")[:MOST]
     )
@@ -54,4 +59,5 @@ def _line(entry: Entry, minute: int) -> BookLine:
         is_live,
         is_live and entry.job != Job.UNDO,
         entry.corrects.said if entry.corrects else "",
+        entry.job == Job.READ,
     )

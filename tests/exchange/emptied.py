@@ -1,5 +1,6 @@
 """The tables emptied, as another farm's would be."""
 
+from farmops.exchange.models import ReadRows, RowTakenBack
 from farmops.exchange.read_sheets.to_write import IN_ORDER
 from farmops.harvest.models import StockMove
 from farmops.journal.models import Change
@@ -7,6 +8,6 @@ from farmops.journal.models import Change
 
 def emptied() -> None:
     """Delete every row that reading sheets writes."""
-    for model in (Change, StockMove, *reversed(IN_ORDER)):
+    for model in (RowTakenBack, ReadRows, Change, StockMove, *reversed(IN_ORDER)):
         rows = model._default_manager.all()
         rows._raw_delete(rows.db)

@@ -8,6 +8,7 @@ from django.db.models import F, Q
 from django.utils.translation import gettext as _
 
 from farmops.exchange.check_farm.wrong import Wrong
+from farmops.exchange.models import RowTakenBack
 from farmops.farm.days import farm_day, farm_zone
 from farmops.journal.models import Change, Entry, Job
 
@@ -38,11 +39,14 @@ def _changes() -> Iterator[Wrong]:
     last: dict[str, dict[tuple[int, str], Change]] = defaultdict(dict)
     for change in Change.objects.order_by("pk").iterator():
         last[change.table][change.row, change.column] = change
+    taken_back = {(one.table, one.row): one.was for one in RowTakenBack.objects.iterator()}
     for table, changes in sorted(last.items()):
         model = apps.get_model(table)
         rows = model._default_manager.in_bulk({row for row, _column in changes})
         for (key, column), change in changes.items():
             row = rows.get(key)
+            if row is None and _text(taken_back.get((table, key), {}).get(column, change)) == _text(change.new):
+                continue
             if row is None:
                 yield Wrong(table, key, _("An entry altered it, and it is not there."))
             elif _text(getattr(row, column)) != _text(change.new):

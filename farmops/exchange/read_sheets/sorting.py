@@ -8,12 +8,13 @@ import hashlib
 import json
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import count
 from typing import Any, Generic, TypeVar
 
 from django.utils.translation import gettext as _
 
+from farmops.exchange.read_rows import TakenBack
 from farmops.exchange.sheets.column import Sheet
 from farmops.exchange.sheets.columns import SHEETS
 from farmops.exchange.sheets.written import texts_of
@@ -89,11 +90,11 @@ class _OfFarm:
 
 def sort_rows(read: FarmRows, farm: FarmRows) -> Sorted:
     """Sort what was read by what the farm has; writes nothing. A query for every AT_ONCE rows."""
-    found = Sorted()
+    found, taken_back = Sorted(), TakenBack.of_farm()
     for sheet in SHEETS:
         told = getattr(read, sheet.name)
         if told:
-            _sort_sheet(sheet, told, _of_farm(sheet, getattr(farm, sheet.name)), found)
+            _sort_sheet(sheet, told, _of_farm(sheet, getattr(farm, sheet.name)), found, taken_back)
     return found
 
 
@@ -115,9 +116,9 @@ def _same(sheet: Sheet, texts: Mapping[str, str]) -> tuple[str, ...]:
     return tuple(texts.get(name, "") for name in columns)
 
 
-def _sort_sheet(sheet: Sheet, told: Iterable[Row], of_farm: _OfFarm, found: Sorted) -> None:
+def _sort_sheet(sheet: Sheet, told: Iterable[Row], of_farm: _OfFarm, found: Sorted, taken_back: TakenBack) -> None:
     rows = list(_with_keys(sheet, told, found))
-    entries = {} if sheet.name in WITHOUT_ENTRY else _entries(rows)
+    entries = _Entries(taken_back) if sheet.name in WITHOUT_ENTRY else _entries(rows, taken_back)
     for row in rows:
         if len(row.row.key) > LONGEST_KEY:
             found.faults.append(Fault(sheet.name, row.row.row, "key", _("This key is too long."),
@@ -133,7 +134,7 @@ def _sort_sheet(sheet: Sheet, told: Iterable[Row], of_farm: _OfFarm, found: Sort
                                       _("The farm has this version of the schedule without this stage."),
                                       _("Begin a new version: write the day it begins into valid_from.")))  # fmt: skip
         else:
-            found.new[sheet.name].append(row)
+            found.new[sheet.name].append(replace(row, once_key=entries.free_key(row.once_key)))
 
 
 def _with_keys(sheet: Sheet, told: Iterable[Row], found: Sorted) -> Iterator[NewRow[Row]]:
@@ -161,19 +162,40 @@ def _hash(said: object) -> str:
     return hashlib.sha256(json.dumps(said, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
 
 
-def _entries(rows: Iterable[NewRow[Row]]) -> dict[str, tuple[str, str]]:
-    """(body hash, source) by once-only key, of entries these rows may have been written by."""
-    keys = {row.once_key for row in rows} | {row.row.key.partition("/")[0] for row in rows if row.row.key}
-    asked = sorted(keys)
-    found: dict[str, tuple[str, str]] = {}
-    for at in range(0, len(asked), AT_ONCE):
-        some = Entry.objects.filter(once_key__in=asked[at : at + AT_ONCE])
-        found |= {key: (body, source) for key, body, source in some.values_list("once_key", "body_hash", "source")}
+@dataclass(frozen=True, slots=True)
+class _Entries:
+    """Entries that rows may have been written by: (body hash, source) by once-only key, and keys that are used up."""
+
+    taken_back: TakenBack
+    there: dict[str, tuple[str, str]] = field(default_factory=dict)
+    used: set[str] = field(default_factory=set)
+
+    def get(self, once_key: str) -> tuple[str, str] | None:
+        """The one that counts."""
+        return next((self.there[key] for key in self.taken_back.keys_for(once_key) if key in self.there), None)
+
+    def free_key(self, once_key: str) -> str:
+        """The first key that no entry has."""
+        return next((key for key in self.taken_back.keys_for(once_key) if key not in self.used), once_key)
+
+
+def _entries(rows: Iterable[NewRow[Row]], taken_back: TakenBack) -> _Entries:
+    """Entries these rows may have been written by, without those of readings that were taken back."""
+    asked = {key for row in rows for key in taken_back.keys_for(row.once_key)}
+    asked |= {row.row.key.partition("/")[0] for row in rows if row.row.key}
+    keys = sorted(asked)
+    found = _Entries(taken_back)
+    for at in range(0, len(keys), AT_ONCE):
+        some = Entry.objects.filter(once_key__in=keys[at : at + AT_ONCE])
+        for pk, key, body, source in some.values_list("pk", "once_key", "body_hash", "source"):
+            found.used.add(key)
+            if not taken_back.holds(pk):
+                found.there[key] = body, source
     return found
 
 
 def _judge(
-    sheet: Sheet, row: NewRow[Row], of_farm: _OfFarm, entries: Mapping[str, tuple[str, str]]
+    sheet: Sheet, row: NewRow[Row], of_farm: _OfFarm, entries: _Entries
 ) -> tuple[bool, Mapping[str, str] | None]:
     """Whether it stands in the farm, and what the farm says instead where it says something else."""
     key = row.once_key.partition(":")[2]

@@ -8,6 +8,7 @@ from django.db.models import Count, Max
 from django.utils.translation import gettext as _
 
 from farmops.exchange.inside_waits import picks_inside_waits
+from farmops.exchange.read_rows import lot_codes_before, note_rows
 from farmops.exchange.read_sheets.to_write import IN_ORDER, ToWrite
 from farmops.growing.balance import balances, lock_plantings
 from farmops.growing.models import Leaving, Planting, Stay
@@ -54,6 +55,7 @@ def store(to_write: ToWrite, head: Entry, before: State, touched: Sequence[Plant
             rows = to_write.rows.get(model)
             if rows:
                 _write(model, rows)
+        note_rows(head, to_write.rows)
         _empty_stays(to_write)
         _over_by_share(to_write)
         _stop_lots(to_write, head)
@@ -72,9 +74,11 @@ def _write(model: type[models.Model], rows: Sequence[models.Model]) -> None:
         _write_stays([row for row in rows if isinstance(row, Stay)])
         return
     if model is Lot:
+        before = lot_codes_before()
         for lot in rows:
             if isinstance(lot, Lot) and not lot.code and lot.planting is not None:
-                lot.code = lot_code(lot.planting.pk, lot.made_on)
+                own = lot_code(lot.planting.pk, lot.made_on)
+                lot.code = before.get((lot.planting.code, lot.made_on.isoformat()), own)
     model._default_manager.bulk_create(rows)
 
 

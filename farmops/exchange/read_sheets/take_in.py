@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import IntegrityError
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from farmops.core.quantities import unit_name
 from farmops.exchange.read_sheets.fits import Faults
@@ -195,7 +196,9 @@ def _named(found: Sorted) -> set[str]:
 
 def _head(read: _Read, now: datetime, by: Person | None, once: Once) -> Entry:
     """The entry of the whole reading: who read what, and when."""
-    said = ", ".join(f"{sheet} {count}" for sheet, count in read.found.added.items())
+    count = sum(read.found.added.values())
+    words = ngettext("Read %(n)s row from sheets: %(what)s", "Read %(n)s rows from sheets: %(what)s", count)
+    what = ", ".join(f"{sheet} {number:,}" for sheet, number in read.found.added.items())
     return Entry(
         once_key=once.entry_key,
         body_hash=once.body,
@@ -205,7 +208,7 @@ def _head(read: _Read, now: datetime, by: Person | None, once: Once) -> Entry:
         farm_day=farm_day(now),
         said_at=now,
         received_at=now,
-        said=(_("Read from sheets: %(what)s") % {"what": said})[:300],
+        said=(words % {"n": f"{count:,}", "what": what})[:300],
         answer={"added": read.found.added, "there": dict(read.found.there)},
     )
 

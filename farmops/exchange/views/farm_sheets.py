@@ -4,7 +4,9 @@ from collections.abc import Sequence
 
 from django.contrib import messages
 from django.core.files.uploadedfile import UploadedFile
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import SimpleLazyObject
 from django.utils.translation import gettext as _
@@ -19,15 +21,19 @@ from farmops.exchange.read_sheets.said import notices_of
 from farmops.exchange.read_sheets.take_in import Once, read_sheets
 from farmops.exchange.sheets.columns import SHEETS
 from farmops.exchange.sheets_to_take import sheets_to_take
+from farmops.exchange.take_back.take_back import take_back
 from farmops.exchange.views.sheets_page import look_at
 from farmops.farm.days import the_farm
 from farmops.farm.forms import JobForm
-from farmops.farm.views.job_page import answer_job
+from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.journal.deed import Done
+from farmops.journal.models import READING, Entry, Job
 from farmops.journal.refusal import Refused
 from farmops.people.access import with_password
 from farmops.planning.rows import Fault, FaultsFound
 from farmops.web.pages import render_page
+
+MOST_READINGS = 20  # listed; an older one is found in the day book
 
 
 @with_password
@@ -39,9 +45,15 @@ def farm_sheets(request: HttpRequest) -> HttpResponse:
 
 
 def drop_screen(request: HttpRequest, faults: Sequence[Fault] = (), *, status: int = 200) -> HttpResponse:
-    context = {"faults": faults, "sheets": SHEETS, "farm": the_farm()}
+    context = {"faults": faults, "sheets": SHEETS, "farm": the_farm(), "readings": readings()}
     partial = "exchange/_farm_sheets.html"
     return render_page(request, "exchange/farm_sheets.html", context, partial=partial, status=status)
+
+
+def readings() -> QuerySet[Entry]:
+    """The last readings, newest first."""
+    read = Entry.objects.filter(job=Job.READ, once_key__startswith=READING)
+    return read.select_related("by", "corrected_by").order_by("-pk")[:MOST_READINGS]
 
 
 def dropped(request: HttpRequest, before: dict[str, bytes]) -> HttpResponse:
@@ -92,6 +104,22 @@ def read_in(request: HttpRequest, sheet: Sheet) -> Done:
     for notice in notices_of(read):
         messages.info(request, notice)
     return Done(read.entry)
+
+
+@with_password
+@require_http_methods(["GET", "POST"])
+def take_back_reading(request: HttpRequest, number: int) -> HttpResponse:
+    entry = get_object_or_404(Entry.objects.filter(job=Job.READ, once_key__startswith=READING), pk=number)
+    form = JobForm(request.POST if request.method == "POST" else None)
+    return answer_job(
+        request,
+        form,
+        lambda: take_back(saying_of(request, day=entry.farm_day, corrects=entry)),
+        page="exchange/take_back.html",
+        partial="exchange/_take_back.html",
+        context={"entry": entry, "added": list(entry.answer["added"].items())},
+        then=reverse("farm-sheets"),
+    )
 
 
 @with_password

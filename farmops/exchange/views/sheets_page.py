@@ -1,8 +1,8 @@
 """What the page of dropped sheets shows: of each sheet how many rows are new, there already or at fault."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from farmops.exchange.farm_sheets import files_of, folder_of
@@ -36,7 +36,7 @@ class SheetsLook:
     """What reading these sheets in would do; nothing was written."""
 
     lines: Sequence[SheetLine]
-    faults: Mapping[str, Sequence[Fault]] = field(default_factory=dict)  # by sheet
+    faults: Sequence[tuple[str, Sequence[Fault]]] = ()  # by sheet
     notices: Sequence[str] = ()
     files: int = 0
 
@@ -51,11 +51,11 @@ class SheetsLook:
     @property
     def fault_count(self) -> int:
         """Those that are listed."""
-        return sum(min(len(faults), MOST_FAULTS) for faults in self.faults.values())
+        return sum(min(len(faults), MOST_FAULTS) for _sheet, faults in self.faults)
 
     @property
     def are_more(self) -> bool:
-        return any(len(faults) > MOST_FAULTS for faults in self.faults.values())
+        return any(len(faults) > MOST_FAULTS for _sheet, faults in self.faults)
 
     @property
     def may_read(self) -> bool:
@@ -97,7 +97,7 @@ def _refused(faults: Sequence[Fault], names: Sequence[str], counted: TakenIn | N
         )
         for name in _in_order([*names, *by_sheet])
     ]
-    return SheetsLook(lines, {name: by_sheet[name] for name in _in_order(list(by_sheet))}, files=len(names))
+    return SheetsLook(lines, [(name, by_sheet[name]) for name in _in_order(list(by_sheet))], files=len(names))
 
 
 def _rows_at_fault(faults: Sequence[Fault]) -> str:

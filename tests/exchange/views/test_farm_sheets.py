@@ -14,7 +14,7 @@ from farmops.harvest.models import Pick
 from farmops.journal.models import Entry
 from tests.exchange.emptied import emptied
 from tests.exchange.grown_farm import write_grown, write_only
-from tests.pages import great_in, key_in, plain, refusals, rows_of, said_in, text_of
+from tests.pages import great_in, key_in, links_of, plain, refusals, rows_of, said_in, text_of
 
 pytestmark = pytest.mark.django_db
 
@@ -50,7 +50,7 @@ def test_dropped_sheets_are_looked_at_and_read_in_by_one_press(office_client, tm
     done = press(office_client, address)
     assert done.redirect_chain == [("/sheets/", 303)]
     notice = "1 lot is stopped: it was cut inside a wait. "
-    assert said_in(done).startswith(notice + "Read from sheets: farm 1, varieties 4")
+    assert said_in(done).startswith(notice + "Read 58 rows from sheets: farm 1, varieties 4")
     assert (Pick.objects.count(), Entry.objects.get(once_key__startswith="reading ").by.name) == (4, "Odile")
     again = office_client.get(address)
     assert great_in(again) == []
@@ -66,7 +66,9 @@ def test_the_same_form_again_is_answered_as_the_first_time_and_never_reads_twice
     more = write_only(tmp_path / "more", walks="planting,day,ready\nP-1,2026-05-02,20")
     other = press(office_client, drop(office_client, more)["Location"], key)
     assert other.status_code == 422
-    assert refusals(other)[0].startswith("That form was sent before with other sheets: “Read from sheets: farm 1")
+    assert refusals(other)[0].startswith(
+        "That form was sent before with other sheets: “Read 58 rows from sheets: farm 1"
+    )
     assert great_in(other) == ["Read in 1 row"]  # what was dropped is still there
 
 
@@ -75,6 +77,7 @@ def test_every_fault_is_named_and_one_corrected_sheet_takes_the_place_of_its_own
         tmp_path / "more",
         picks="planting,day,amount,unit\nP-1,2026-05-01,abc,lb\nP-X,2026-05-02,3,head",
         walks="planting,day,ready\nP-1,2026-05-02,20",
+        items="item,unit,keeps_days\nrocket,lb,soon",
     )
     before = Entry.objects.count()
     address = drop(farm, more)["Location"]
@@ -83,12 +86,15 @@ def test_every_fault_is_named_and_one_corrected_sheet_takes_the_place_of_its_own
         "row 2, amount “abc” is not a number. "
         "Write digits and a point, e.g. 12.5, without a unit; leave it empty if it is not known.",
         "row 3, planting “P-X” does not stand in the sheet plantings. Did you mean “P-3”?",
+        "row 2, keeps_days “soon” is not a number. "
+        "Write digits and a point, e.g. 12.5, without a unit; leave it empty if it is not known.",
     ]
+    assert text_of(look).count("3 things are to be put right first; nothing was written.") == 1
     assert great_in(look) == []
     refused = farm.post(address, {"once": "by-hand"})
     assert (refused.status_code, refusals(refused)) == (422, ["Nothing was read in. What to put right stands below."])
     assert Entry.objects.count() == before
-    write_only(more, picks="planting,day,amount,unit\nP-1,2026-05-01,2,head")
+    write_only(more, picks="planting,day,amount,unit\nP-1,2026-05-01,2,head", items="item,unit,keeps_days")
     (more / "walks.csv").unlink()
     corrected = drop(farm, more, address)["Location"]
     assert corrected != address
@@ -149,7 +155,7 @@ def test_the_farm_is_taken_along_in_one_file_that_makes_it_again(farm, tmp_path)
     emptied()
     zipped = SimpleUploadedFile("farm.zip", taken.content)
     done = press(farm, farm.post("/sheets/", {"sheets": [zipped]})["Location"])
-    assert "Read from sheets: farm 1" in said_in(done)
+    assert "Read 58 rows from sheets: farm 1" in said_in(done)
     assert Planting.objects.count() == 3
     write_sheets(tmp_path / "after")
     for path in (tmp_path / "before").iterdir():
@@ -160,3 +166,45 @@ def test_an_empty_farm_is_offered_three_ways_to_begin(office_client):
     assert text_of(office_client.get("/")).count("Or begin otherwise: Drop my farm's sheets Begin by hand") == 1
     Farm.objects.create(name="Mill Bend (invented)", latitude="42.4")
     assert text_of(office_client.get("/notebooks/")).count("Or begin otherwise") == 0
+
+
+def test_a_reading_is_one_line_of_the_day_book_and_is_taken_back_from_there_or_from_its_own_page(farm, tmp_path):
+    more = write_only(tmp_path / "more", walks="planting,day,ready\nP-1,2026-05-02,20")
+    press(farm, drop(farm, more)["Location"])
+    first, second = Entry.objects.filter(once_key__startswith="reading ").order_by("pk")
+    words = "Read 1 row from sheets: walks 1"
+    for page in (farm.get("/day-book/"), farm.get("/sheets/")):
+        assert links_of(page, "button quiet")[0] == (f"/readings/{second.pk}/take-back/", f"Take back {words}")
+    assert [plain(one) for one in book_of(farm.get("/day-book/"))] == [
+        f"{words} 09:00 · Odile Take back {words}",
+        f"{first.said} 09:00 · Odile Take back {first.said}",
+    ]
+    asked = farm.get(f"/readings/{first.pk}/take-back/")
+    assert text_of(asked).startswith(f"Take this reading back? {first.said} Mon 4 May 2026. All its rows leave")
+    refused = farm.post(f"/readings/{first.pk}/take-back/", {"once": "one"})
+    assert (refused.status_code, refusals(refused)) == (
+        422, [f"Later entries rest on this one: {words}. Take those back first."],
+    )  # fmt: skip
+    for entry in (second, first):
+        done = press(farm, f"/readings/{entry.pk}/take-back/")
+        assert said_in(done) == f"Taken back: {entry.said}"
+    assert (Farm.objects.count(), Pick.objects.count(), Entry.objects.filter(job="undo").count()) == (0, 0, 2)
+    assert [plain(one).endswith("no longer counts") for one in book_of(farm.get("/day-book/"))] == [
+        False, False, True, True,
+    ]  # fmt: skip
+    assert farm.get(f"/readings/{first.pk + 1}/take-back/").status_code == 404  # a row of it
+
+
+def book_of(page):
+    return page.content.decode().partition('<ol class="book"')[2].partition("</ol>")[0].split("<li>")[1:]
+
+
+@pytest.mark.parametrize("readings", [1, 3])
+def test_the_page_asks_the_database_as_often_for_one_reading_as_for_three(
+    farm, tmp_path, django_assert_num_queries, readings
+):
+    for number in range(1, readings):
+        walk = write_only(tmp_path / f"more {number}", walks=f"planting,day,ready\nP-1,2026-05-02,{number}")
+        press(farm, drop(farm, walk)["Location"])
+    with django_assert_num_queries(5):
+        farm.get("/sheets/")

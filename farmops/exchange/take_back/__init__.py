@@ -1,0 +1,1 @@
+"""Taking back one reading of sheets: all its rows, and nothing else."""
