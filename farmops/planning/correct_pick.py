@@ -1,7 +1,8 @@
 """An earlier pick as it was typed, for putting it right: the form comes filled with the very same text."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, time
+from typing import Any
 
 from farmops.core.quantities import from_nanograms
 from farmops.growing.models import Planting
@@ -11,21 +12,25 @@ from farmops.harvest.picks_of import mass_unit_of
 from farmops.planning.pick_page import PickPage, pick_page
 
 
-def correction_of(old: Pick, typed_code: str, now: datetime) -> tuple[Planting, PickPage]:
-    """The planting it is now said to be (the old one where that code is unknown), and the page for it."""
-    picks = _picks_with(old)
-    plantings = Planting.objects.select_related("variety", "schedule")
-    planting = plantings.filter(code__iexact=typed_code.strip()).first() if typed_code.strip() else None
-    planting = planting or plantings.get(pk=picks[0].planting_id)
+def correction_of(
+    old: Pick, picks: Sequence[Pick], typed_code: str, now: datetime
+) -> tuple[Planting, PickPage, Mapping[str, object]]:
+    """The planting it is now said to be (the old one where that code is unknown), its page, what to put into the boxes.
+
+    `picks` are the old one and those of the same crate, as `picks_with` gives them.
+    """
+    planting = picks[0].planting
+    if typed_code.strip() and typed_code.strip().casefold() != planting.code.casefold():
+        plantings = Planting.objects.select_related("variety", "schedule")
+        planting = plantings.filter(code__iexact=typed_code.strip()).first() or planting
     unit = "" if old.count is None else old.count_unit
     asked = {"amount": "1", "unit": unit or mass_unit_of(old)}
-    return planting, pick_page(planting, asked, now, keep=picks)
+    return planting, pick_page(planting, asked, now, keep=picks), _as_typed(picks, old.entry.answer)
 
 
-def as_typed(old: Pick) -> Mapping[str, object]:
-    """What to put into the boxes."""
-    picks = _picks_with(old)
-    first, answer = picks[0], old.entry.answer
+def _as_typed(picks: Sequence[Pick], answer: Mapping[str, Any]) -> Mapping[str, object]:
+    """The pick of `answer`'s entry, and those of the same crate."""
+    first = picks[0]
     counted, weighed = _texts(first)
     shares = answer.get("shares") or [1] * len(picks)
     culled_ng = sum(pick.culled_ng or 0 for pick in picks)
@@ -51,9 +56,11 @@ def as_typed(old: Pick) -> Mapping[str, object]:
     }
 
 
-def _picks_with(old: Pick) -> list[Pick]:
-    """The pick and those of the same crate, in their order."""
-    return list(Pick.objects.filter(entry=old.entry_id).select_related("planting", "stay__space__kind").order_by("pk"))
+def picks_with(number: int) -> list[Pick]:
+    """A pick by its key and those of the same crate, in their order; none where there is no such pick. One query."""
+    picks = Pick.objects.filter(entry__in=Pick.objects.filter(pk=number).values("entry")).order_by("pk")
+    beside = ("entry__corrected_by", "planting__variety", "planting__schedule", "stay__space__kind")
+    return list(picks.select_related(*beside))
 
 
 def _texts(pick: Pick) -> tuple[str, str]:

@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from django.db.models import QuerySet
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass, read_amount, unit_name
-from farmops.farm.days import farm_day, farm_zone
+from farmops.farm.days import farm_day, farm_zone, the_farm
 from farmops.farm.models import Farm
 from farmops.farm.unit_words import unit_of_many
 from farmops.growing.models import Planting, Schedule, Stay
@@ -18,7 +19,7 @@ from farmops.harvest.forms import PickForm
 from farmops.harvest.models import CrateKind, Pick, PickLine
 from farmops.harvest.pick_sheets import done_of
 from farmops.planning.own_pace import OWN_DAYS
-from farmops.waiting.waits_for import in_words, waits_for
+from farmops.waiting.waits_for import in_words, lasting_now
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,8 @@ class PickPage:
     by_weight : bool
         The weight is asked first, else the count.
     today_so_far : sequence of str
-        What was noted of it today already, by whom: so that two people do not note the same crate.
+        What was noted of it today already, by whom: so that two people do not note the same crate. Empty where a pick
+        is put right.
     initial : mapping
         What stands in the boxes before anything is typed.
     """
@@ -96,25 +98,23 @@ def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, ke
     keep : sequence of Pick
         Picks to be put right: their plantings and places can be chosen again, whatever became of them.
     """
-    today = farm_day(now)
-    standing = _standing_of_the_crop(planting)
-    kept = [pick.stay for pick in keep if pick.stay is not None]
-    here = [stay for stay in (*kept, *standing) if stay.planting_id == planting.pk]
-    stays = _once_each_space(here, asked.get("stay", ""))
-    others = {stay.planting_id: stay.planting for stay in standing} | {pick.planting_id: pick.planting for pick in keep}
+    today, farm = farm_day(now), the_farm()
+    kept = [pick.stay for pick in keep if pick.stay is not None and pick.planting_id == planting.pk]
+    stays = _once_each_space([*kept, *_stays_of(planting)], asked.get("stay", ""))
+    others = {one.pk: one for one in (*_others_of_the_crop(planting), *(pick.planting for pick in keep))}
     others.pop(planting.pk, None)
     listed = _asked(asked) or _of_the_list(planting, today)
-    is_metric = Farm.objects.values_list("units", flat=True).first() == Farm.Units.KG
+    is_metric = farm is not None and farm.units == Farm.Units.KG
     unit = unit_name(listed.unit if listed else planting.schedule.unit if planting.schedule else "head")
     by_weight = is_mass(unit)
-    last = _last_weighed(planting, today)
+    crate, crates = ("", "") if keep else _last_crates(planting, today)
     weight_unit = unit if by_weight else "kg" if is_metric else "lb"
     initial = {
         "count_unit": "head" if by_weight else unit,
         "weight_unit": weight_unit,
         "stay": asked.get("stay", "") or (listed.stay if listed else ""),
-        "crate": (last.entry.answer.get("crate") or "") if last else "",
-        "crates": (last.crates or "") if last and last.entry.answer.get("crate") else "",
+        "crate": crate,
+        "crates": crates if crate else "",
         "day": today,
     }
     return PickPage(
@@ -122,28 +122,37 @@ def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, ke
         stays=stays,
         others=tuple(sorted(others.values(), key=lambda other: natural_key(other.code))),
         crate_kinds=tuple(sorted(CrateKind.objects.all(), key=lambda kind: natural_key(kind.name))),
-        waits=tuple(in_words(wait, farm_zone()) for wait in waits_for([planting], now)[planting.pk].of()),
+        waits=tuple(in_words(wait, farm_zone()) for wait in lasting_now(planting, now)),
         listed=listed,
         by_weight=by_weight,
         is_metric=is_metric,
         regrows=planting.schedule is not None and planting.schedule.way == Schedule.Way.CUT,
         unit=unit,
-        today_so_far=_so_far(planting, today),
+        today_so_far=() if keep else _so_far(planting, today),
         initial=initial,
     )
 
 
-def _standing_of_the_crop(planting: Planting) -> Sequence[Stay]:
-    stays = Stay.objects.live().filter(
-        planting__variety__crop=planting.variety.crop,
-        planting__state=Planting.State.DONE,
-        planting__cleared_on=None,
-        state=Stay.State.DONE,
-        is_over=False,
+def _stays_of(planting: Planting) -> Sequence[Stay]:
+    """Where it stands."""
+    if planting.state != Planting.State.DONE or planting.cleared_on is not None:
+        return ()
+    return list(_open_stays().filter(planting=planting).select_related("space__kind").order_by("pk"))
+
+
+def _others_of_the_crop(planting: Planting) -> Sequence[Planting]:
+    """What stands of the same crop."""
+    standing = Planting.objects.filter(
+        variety__crop=planting.variety.crop,
+        state=Planting.State.DONE,
+        cleared_on=None,
+        pk__in=_open_stays().values("planting"),
     )
-    return sorted(
-        stays.select_related("planting__variety", "space__kind"), key=lambda stay: (walking_key(stay.space), stay.pk)
-    )
+    return list(standing.select_related("variety", "schedule"))
+
+
+def _open_stays() -> QuerySet[Stay]:
+    return Stay.objects.live().filter(state=Stay.State.DONE, is_over=False)
 
 
 def _once_each_space(here: Sequence[Stay], asked: str) -> tuple[Stay, ...]:
@@ -157,6 +166,7 @@ def _once_each_space(here: Sequence[Stay], asked: str) -> tuple[Stay, ...]:
 
 def _so_far(planting: Planting, today: date) -> list[str]:
     picks = Pick.objects.live().filter(planting=planting, picked_on=today).select_related("entry__by").order_by("pk")
+    picks = picks.only("typed", "by_name", "entry__by__name")
     return [f"{pick.typed} ({by})" if (by := pick.by_name or pick.entry.by) else pick.typed for pick in picks]
 
 
@@ -171,7 +181,7 @@ def _asked(asked: Mapping[str, str]) -> Listed | None:
 def _of_the_list(planting: Planting, today: date) -> Listed | None:
     """What is left to cut of it by the day's latest list; nothing once all of it is cut."""
     lines = PickLine.objects.filter(planting=planting, sheet__pick_on=today, is_stock=False, amount__gt=0)
-    found = list(lines.select_related("stay__space").order_by("-sheet__version", "position"))
+    found = list(lines.select_related("stay").order_by("-sheet__version", "position"))
     latest = [line for line in found if line.sheet_id == found[0].sheet_id]
     if not latest:
         return None
@@ -186,8 +196,10 @@ def _listed(amount: str, unit: str, stay: str) -> Listed:
     return Listed(amount, unit, _("%(amount)s %(unit)s as listed") % {"amount": amount, "unit": shown}, stay)
 
 
-def _last_weighed(planting: Planting, today: date) -> Pick | None:
-    """The last pick of the variety that was weighed: its crates are the likeliest."""
+def _last_crates(planting: Planting, today: date) -> tuple[object, object]:
+    """Kind and number of the crates in which the variety was last weighed: they are the likeliest."""
     lately = {"planting__variety": planting.variety_id, "planting__sown_on__gte": today - timedelta(days=OWN_DAYS)}
-    picks = Pick.objects.live().filter(mass_ng__isnull=False, **lately)
-    return picks.select_related("entry").order_by("-pk").first()
+    picks = Pick.objects.live().filter(mass_ng__isnull=False, **lately).order_by("-pk")
+    for answer, crates in picks.values_list("entry__answer", "crates")[:1]:
+        return answer.get("crate") or "", crates or ""
+    return "", ""

@@ -15,7 +15,8 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from farmops.core.waiting_times import after, job_end, not_before
-from farmops.farm.days import farm_day, farm_zone
+from farmops.farm.days import farm_day, farm_zone, instant_of
+from farmops.growing.ground_now import remembered
 from farmops.growing.models import Leaving, Planting, Stay
 from farmops.waiting.models import DoNotCut, Treatment
 
@@ -112,6 +113,15 @@ def waits_for(plantings: Iterable[Planting], at: datetime) -> dict[int, Waits]:
         (found.whole[one.planting_id] if one.stay_id is None else found.own[one.stay_id]).append(wait)
     followed = _followed(stays, found.own)
     return {key: _waits(key, found, followed, stays, at) for key in keys}
+
+
+def lasting_now(planting: Planting, now: datetime) -> tuple[Wait, ...]:
+    """What a planting waits for now, the longest first, wherever it stands. For pages: read once after each entry."""
+    zone = farm_zone()
+    today = farm_day(now, zone)
+    midnight = instant_of(today, 0, zone)
+    waits = remembered(f"waits of {planting.pk}", today, lambda: waits_for([planting], midnight)[planting.pk])
+    return tuple(one for one in waits.of() if one.until is None or one.until > now)
 
 
 def in_words(wait: Wait, zone: ZoneInfo) -> str:

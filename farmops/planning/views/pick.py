@@ -1,6 +1,6 @@
 """Noting what was cut, and putting an earlier note right."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
@@ -8,8 +8,7 @@ from django.views.decorators.http import require_http_methods
 from farmops import clock
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.growing.models import Planting
-from farmops.harvest.models import Pick
-from farmops.planning.correct_pick import as_typed, correction_of
+from farmops.planning.correct_pick import correction_of, picks_with
 from farmops.planning.cut_from import note_pick
 from farmops.planning.pick_page import pick_page
 
@@ -33,10 +32,13 @@ def pick(request: HttpRequest, code: str) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def correct(request: HttpRequest, number: int) -> HttpResponse:
-    old = get_object_or_404(Pick.objects.select_related("entry__corrected_by", "planting__variety"), pk=number)
-    planting, page = correction_of(old, request.POST.get("planting", ""), clock.now())
+    picks = {pick.pk: pick for pick in picks_with(number)}
+    if not picks:
+        raise Http404(number)
+    old = picks[number]
+    planting, page, as_typed = correction_of(old, [*picks.values()], request.POST.get("planting", ""), clock.now())
     typed = request.POST if request.method == "POST" else None
-    form = page.form(typed, next=request.GET.get("next", ""), **as_typed(old))
+    form = page.form(typed, next=request.GET.get("next", ""), **as_typed)
     return answer_job(
         request,
         form,

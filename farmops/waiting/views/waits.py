@@ -9,7 +9,7 @@ from django.utils.functional import SimpleLazyObject
 from django.views.decorators.http import require_http_methods
 
 from farmops import clock
-from farmops.farm.days import farm_zone, instant_of
+from farmops.farm.days import farm_zone
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.growing.ground_now import remembered
 from farmops.growing.models import Planting, Stay
@@ -19,7 +19,7 @@ from farmops.waiting.do_not_cut import do_not_cut
 from farmops.waiting.forms import DoNotCutForm, LiftForm
 from farmops.waiting.lift_wait import lift_wait
 from farmops.waiting.models import DoNotCut
-from farmops.waiting.waits_for import Wait, in_words, waits_for
+from farmops.waiting.waits_for import Wait, in_words, lasting_now
 
 
 @require_http_methods(["GET", "POST"])
@@ -69,11 +69,9 @@ def stays_of(planting: Planting) -> list[Stay]:
 
 
 def lines_of(planting: Planting) -> list[tuple[Wait, str]]:
-    """What it waits for now, the longest first, each in words. Read once after each entry, for the whole day."""
-    zone, today, now = farm_zone(), clock.today(), clock.now()
-    midnight = instant_of(today, 0, zone)
-    waits = remembered(f"waits of {planting.pk}", today, lambda: waits_for([planting], midnight)[planting.pk])
-    return [(one, in_words(one, zone)) for one in waits.of() if one.until is None or one.until > now]
+    """What it waits for now, the longest first, each in words."""
+    zone = farm_zone()
+    return [(one, in_words(one, zone)) for one in lasting_now(planting, clock.now())]
 
 
 def _noted(request: HttpRequest, planting: Planting, form: DoNotCutForm) -> Done:

@@ -250,8 +250,16 @@ def test_the_page_asks_the_database_as_often_for_many_as_for_few(phone_client, d
     for number in range(rows):
         a_stay(planting if number % 2 else a_planting(f"L-{100 + number}"), f"N-{number}", 3)
     a_listed(planting, 24)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(14):
         phone_client.get(address())
+    with django_assert_num_queries(12):  # until somebody writes something down
+        phone_client.get(address())
+    send(phone_client, address(), count="4")
+    old = Pick.objects.get()
+    with django_assert_num_queries(10):
+        phone_client.get(reverse("correct-pick", args=[old.pk]))
+    with django_assert_num_queries(8):
+        phone_client.get(reverse("correct-pick", args=[old.pk]))
 
 
 @pytest.mark.case("H04")
