@@ -1,8 +1,9 @@
 """How long plants take: days of a stage for the day it begins, slowed by light and the dark weeks, as a range.
 
 A stage's `days` were noted for one date of entering. Every day since entering counts as so much of a day as its light
-bears to the light of that date, raised to the stage's response; in the dark weeks no more than the farm's dark pace.
-The stage is over when the counted days reach what it needs. A farm's own table of days by date says all this itself.
+bears to the light of that date, raised to the stage's response; in the dark weeks no more than the farm's dark pace,
+unless lamps make the days long. The stage is over when the counted days reach what it needs. A farm's own table of
+days by date says all this itself.
 What the farm's own plantings say (core.own_days) divides each day by a factor, which may differ through the year.
 """
 
@@ -13,7 +14,7 @@ from datetime import date, timedelta
 from functools import lru_cache
 
 from farmops.core.calendar import MonthDay, day_of_year, in_year
-from farmops.core.light import DARK_HOURS, day_length, light_of
+from farmops.core.light import DARK_HOURS, Cover, day_length, light_of, light_under, on_day
 
 LONGEST = 730  # days; a stage that takes longer does not end
 # Spread of plantings about their variety's pace, and of varieties about their schedule: a planting's days vary by
@@ -74,12 +75,15 @@ class Need:
         0: light does not matter; 1: half the light, twice the days. [-]
     by_date : tuple of ((month, day), days)
         The farm's own table, straight lines between and around the year; replaces all of the above.
+    cover : Cover or None
+        Shade and lamps where it stands; the days were noted under them. None: open sky, or the same all year.
     """
 
     days: float
     noted_at: MonthDay = (3, 20)
     response: float = 0.0
     by_date: tuple[tuple[MonthDay, float], ...] = ()
+    cover: Cover | None = None
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.days) and self.days > 0) or any(days <= 0 for _when, days in self.by_date):
@@ -104,9 +108,22 @@ def pace(need: Need, place: Place, day: date) -> float:
     """
     speed = 1.0
     if need.response > 0.0:
-        usual = light_of(place.latitude, in_year(need.noted_at, day.year))
-        speed = (max(light_of(place.latitude, day), 0.01) / max(usual, 0.01)) ** need.response
-    return min(speed, place.dark_pace) if place.dark_pace < 1.0 and place.is_dark(day) else speed
+        noted = in_year(need.noted_at, day.year)
+        here, usual = (_light(need, place, at) for at in (day, noted))
+        speed = (max(here, 0.01) / max(usual, 0.01)) ** need.response
+    return min(speed, place.dark_pace) if place.dark_pace < 1.0 and is_dark_for(need, place, day) else speed
+
+
+def _light(need: Need, place: Place, day: date) -> float:
+    return light_of(place.latitude, day) if need.cover is None else light_under(place.latitude, need.cover, day)
+
+
+def is_dark_for(need: Need, place: Place, day: date) -> bool:
+    """Whether a day lies in the dark weeks and no lamps lengthen it to ten hours (they burn before or after it)."""
+    if not place.is_dark(day):
+        return False
+    lamps = on_day(need.cover.lamp_hours, day) if need.cover is not None and need.cover.lamp_light > 0.0 else 0.0
+    return lamps == 0.0 or day_length(place.latitude, day) + lamps < DARK_HOURS
 
 
 def days_from_table(table: Sequence[tuple[MonthDay, float]], day: date) -> float:

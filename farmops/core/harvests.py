@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from farmops.core.calendar import monday_of
 from farmops.core.coming import DAY, WEEK, Arrival, Basis, Coming, Note, Outlook
-from farmops.core.growth import Factor, Place, over_on
+from farmops.core.growth import Factor, Place, is_dark_for, over_on
 from farmops.core.schedule import Picked, Schedule, Walked
 
 WELL_CUT = 0.9  # of a cutting, and the rest is not waited for
@@ -184,7 +184,7 @@ def _cuttings_to_come(
         if number <= len(planned_cuts) and schedule.regrowth:
             cut_on = max(start, as_of)
             start = over_on(schedule.regrowth, place, cut_on, factor)
-            if place.dark_pace < 1.0 and place.is_dark(start):
+            if place.dark_pace < 1.0 and is_dark_for(schedule.regrowth, place, start):
                 found.notes.append((Note.REGROWS_IN_THE_DARK, float((start - cut_on).days)))
     return coming, (coming[-1].last + DAY if coming else as_of)
 

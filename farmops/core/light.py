@@ -1,15 +1,17 @@
-"""Light through the year: day length and the daily light sum from the latitude."""
+"""Light through the year: day length and the daily light sum from the latitude, under shade and lamps."""
 
 import math
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
 
-from farmops.core.calendar import day_of_year
+from farmops.core.calendar import MonthDay, day_of_year
 
 SOLAR_CONSTANT = 0.0820  # MJ m⁻² min⁻¹ (FAO-56)
 APPARENT_HORIZON = math.radians(-0.8333)  # 34' of refraction and 16' of radius (USNO)
 PAR_MOL_PER_MJ = 2.04  # mol of photons in 1 MJ of sun (McCree 1972; Thimijan and Heins 1983, from memory)
+USUAL_SUNSHINE = 0.5  # bright hours over hours of day, where nobody measured: half, an assumption
+HOUR_MOL = 0.0036  # mol m⁻² h⁻¹ from 1 µmol m⁻² s⁻¹, exactly
 DARK_HOURS = 10.0  # below it growth nearly stops: a rule of the trade, not a law
 
 
@@ -194,6 +196,82 @@ def usual_light(latitude: float, day_number: int) -> float:
 def light_of(latitude: float, day: date) -> float:
     """Light of one day, for ratios. [MJ m⁻² d⁻¹]"""
     return usual_light(latitude, day_of_year(day))
+
+
+Dated = tuple[tuple[MonthDay, float], ...]  # from each day of the year on, until the next one, around the year
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """What is between the sky and the plants of one kind of space, and what burns above them.
+
+    Attributes
+    ----------
+    shade : tuple of ((month, day), share in [0, 1))
+        Of the light outside, what roof and cloth keep out from that day on; empty: nothing. [-]
+    lamp_hours : tuple of ((month, day), hours in [0, 24])
+        Hours a day that the lamps burn from that day on; empty: none. [h]
+    lamp_light : float, >= 0
+        Of the lamps, where the leaves are. [µmol m⁻² s⁻¹]
+    """
+
+    shade: Dated = ()
+    lamp_hours: Dated = ()
+    lamp_light: float = 0.0
+
+    def __post_init__(self) -> None:
+        if any(not 0.0 <= share < 1.0 for _since, share in self.shade):
+            raise ValueError(f"a share kept out must be 0 or more and below 1, got {self.shade}")
+        if any(not 0.0 <= hours <= 24.0 for _since, hours in self.lamp_hours):
+            raise ValueError(f"lamps burn from 0 to 24 hours a day, got {self.lamp_hours}")
+        if not (math.isfinite(self.lamp_light) and self.lamp_light >= 0.0):
+            raise ValueError(f"light of lamps must be 0 or more, got {self.lamp_light}")
+
+
+def on_day(table: Dated, day: date) -> float:
+    """What holds on a day of a table by dates: what it says for the latest date up to it; 0 where it says nothing."""
+    here = (day.month, day.day)
+    begun = [(since, value) for since, value in table if since <= here] or list(table)
+    return max(begun)[1] if begun else 0.0
+
+
+def lamp_sum(light: float, hours: float) -> float:
+    """Daily light of lamps.
+
+    Parameters
+    ----------
+    light : float, >= 0
+        [µmol m⁻² s⁻¹]
+    hours : float in [0, 24]
+        [h d⁻¹]
+
+    Returns
+    -------
+    float
+        [mol m⁻² d⁻¹]
+    """
+    return light * hours * HOUR_MOL
+
+
+@lru_cache(maxsize=16384)
+def light_under(latitude: float, cover: Cover, day: date) -> float:
+    """Light of one day where plants stand: a usual sky's, less what is kept out, and the lamps'.
+
+    Parameters
+    ----------
+    latitude : float in [-90, 90]
+        [°]
+    cover : Cover
+    day : date
+
+    Returns
+    -------
+    float, >= 0
+        [mol m⁻² d⁻¹]
+    """
+    outside = photons(light_at_ground(light_of(latitude, day), USUAL_SUNSHINE, 1.0))
+    lamps = lamp_sum(cover.lamp_light, on_day(cover.lamp_hours, day))
+    return outside * (1.0 - on_day(cover.shade, day)) + lamps
 
 
 def _sun(day: date, hour: float) -> tuple[float, float]:

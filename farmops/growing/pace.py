@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from farmops.core.calendar import MonthDay
 from farmops.core.growth import Need, Place, over_on
+from farmops.core.light import Cover
 from farmops.farm.days import the_farm
 from farmops.growing.models import Planting, Schedule, SpaceKind, Stage
 
@@ -82,9 +83,23 @@ def need_of(stage: Stage) -> Need:
         response = float(stage.light_response_percent) / 100.0
     else:
         response = 0.0 if stage.number == 1 else USUAL_RESPONSE
-    points = (point.split("=") for point in stage.days_by_date.split(";") if point.strip())
-    table = tuple((month_day(when.strip()), float(days)) for when, days in points)
-    return Need(float(stage.days), month_day(stage.days_at), response, table)
+    return Need(
+        float(stage.days), month_day(stage.days_at), response, by_date(stage.days_by_date), cover_of(stage.kind)
+    )
+
+
+def by_date(text: str) -> tuple[tuple[MonthDay, float], ...]:
+    """03-30=60;06-29=38 as days of the year and numbers."""
+    points = (point.split("=") for point in text.split(";") if point.strip())
+    return tuple((month_day(when.strip()), float(number)) for when, number in points)
+
+
+def cover_of(kind: SpaceKind) -> Cover | None:
+    """Shade and lamps of a kind of space; None where there are none."""
+    if not kind.shade_by_date and not kind.lamp_hours_by_date:
+        return None
+    shade = tuple((since, percent / 100.0) for since, percent in by_date(kind.shade_by_date))
+    return Cover(shade, by_date(kind.lamp_hours_by_date), float(kind.lamp_light or 0))
 
 
 def paces_of(plantings: Iterable[Planting]) -> dict[int, Pace]:

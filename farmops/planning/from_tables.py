@@ -55,9 +55,11 @@ def growing_rows(since: date | None = None, *, only: Q | None = None) -> FarmRow
 
 def grown(records: Records) -> FarmRows:
     """Records of plantings with the farm's place and schedules beside them. One query, or two."""
+    schedules, lights = schedule_rows()
     return FarmRows(
         farm=farm_row(),
-        schedules=schedule_rows(),
+        schedules=schedules,
+        lights=lights,
         plantings=records.plantings,
         stays=records.stays,
         losses=records.losses,
@@ -95,15 +97,19 @@ def farm_row() -> tuple[rows.Farm, ...]:
     return () if found is None else (_farm(found),)
 
 
-def schedule_rows() -> tuple[rows.ScheduleStage, ...]:
-    """Every stage of every version, harvest facts on the last stage of each."""
+def schedule_rows() -> tuple[tuple[rows.ScheduleStage, ...], tuple[rows.KindLight, ...]]:
+    """Every stage of every version, harvest facts on the last of each; and the light of the kinds they stand in."""
     stages = list(
         growing.Stage.objects.select_related("schedule__variety", "kind").order_by(
             "schedule__variety", "schedule", "number"
         )
     )
     last = {stage.schedule_id: stage.pk for stage in stages}
-    return tuple(_stage(stage, is_last=last[stage.schedule_id] == stage.pk) for stage in stages)
+    kinds = {stage.kind_id: stage.kind for stage in stages}
+    return (
+        tuple(_stage(stage, is_last=last[stage.schedule_id] == stage.pk) for stage in stages),
+        tuple(_light(kind) for kind in kinds.values() if kind.shade_by_date or kind.lamp_hours_by_date),
+    )
 
 
 def space_rows() -> tuple[rows.Space, ...]:
@@ -116,6 +122,9 @@ def space_rows() -> tuple[rows.Space, ...]:
             from_day=one.from_on,
             to_day=one.to_on,
             walk_order=one.space.kind.walk_order,
+            shade=_days_by_date(one.space.kind.shade_by_date),
+            lamp_hours=_days_by_date(one.space.kind.lamp_hours_by_date),
+            lamp_light=one.space.kind.lamp_light,
         )
         for one in spells
     )
@@ -167,6 +176,11 @@ def _stage(one: growing.Stage, *, is_last: bool) -> rows.ScheduleStage:
         survive=share_of(one.survive_percent),
     )
     return _with_harvest(plain, schedule) if is_last else plain
+
+
+def _light(kind: growing.SpaceKind) -> rows.KindLight:
+    shade, hours = (_days_by_date(text) for text in (kind.shade_by_date, kind.lamp_hours_by_date))
+    return rows.KindLight(kind.name, shade, hours, kind.lamp_light)
 
 
 def _with_harvest(stage: rows.ScheduleStage, schedule: growing.Schedule) -> rows.ScheduleStage:

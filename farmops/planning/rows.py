@@ -82,7 +82,10 @@ class Space(Row):
     places: int
     from_day: date | None = None
     to_day: date | None = None
-    walk_order: int | None = None  # of its kind
+    walk_order: int | None = None  # of its kind, as all that follows
+    shade: DaysByDate = ()  # percent kept out, from each date on
+    lamp_hours: DaysByDate = ()
+    lamp_light: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -312,6 +315,16 @@ class Waiting(Row):
 
 
 @dataclass(frozen=True, slots=True)
+class KindLight:
+    """Shade and lamps of a kind of space."""
+
+    kind: str
+    shade: DaysByDate = ()
+    lamp_hours: DaysByDate = ()
+    lamp_light: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class FarmRows:
     """All sheets of one farm."""
 
@@ -335,6 +348,7 @@ class FarmRows:
     single_wants: tuple[SingleWant, ...] = ()
     closed_days: tuple[ClosedDay, ...] = ()
     waiting: tuple[Waiting, ...] = ()
+    lights: tuple[KindLight, ...] = ()  # where no spaces are at hand; else it stands with them
     missing: tuple[str, ...] = field(default=())  # names of sheets that were not there
 
     @property

@@ -8,11 +8,12 @@ from decimal import Decimal
 
 from farmops.core.coming import Outlook
 from farmops.core.growth import Need, Place, Slowness
+from farmops.core.light import Cover
 from farmops.core.quantities import NG, is_mass, unit_name
 from farmops.core.schedule import Lost, Picked, Planting, Schedule, Stage, Stand, Walked, Way
 from farmops.core.supply import outlook
 from farmops.planning.own_pace import own_pace, told_by
-from farmops.planning.rows import FarmRows, ScheduleStage, Stay, Walk
+from farmops.planning.rows import FarmRows, KindLight, ScheduleStage, Stay, Walk
 
 USUAL_RESPONSE = 0.5  # stages after the first, where nothing is said: half way to "half the light, twice the days"
 
@@ -88,12 +89,30 @@ def convert(amount: Decimal, unit: str, to_unit: str) -> Decimal:
 def schedules_of(rows: FarmRows) -> dict[str, list[tuple[date, Schedule]]]:
     """Versions of each variety's schedule, with the day from which each holds, earliest first."""
     stages: dict[tuple[str, date], list[ScheduleStage]] = defaultdict(list)
+    lights = lights_of(rows)
     for stage in rows.schedules:
         stages[stage.variety, stage.valid_from or date.min].append(stage)
     versions: dict[str, list[tuple[date, Schedule]]] = defaultdict(list)
     for (variety, valid_from), of_version in sorted(stages.items()):
-        versions[variety].append((valid_from, _schedule(sorted(of_version, key=lambda stage: stage.stage))))
+        versions[variety].append((valid_from, _schedule(sorted(of_version, key=lambda stage: stage.stage), lights)))
     return versions
+
+
+def lights_of(rows: FarmRows) -> dict[str, KindLight]:
+    """Shade and lamps by kind of space."""
+    found = {light.kind: light for light in rows.lights}
+    for space in rows.spaces:
+        if space.shade or space.lamp_hours:
+            found.setdefault(space.kind, KindLight(space.kind, space.shade, space.lamp_hours, space.lamp_light))
+    return found
+
+
+def cover_of(light: KindLight | None) -> Cover | None:
+    """As core takes it: shares for percent."""
+    if light is None:
+        return None
+    shade = tuple((since, float(percent) / 100.0) for since, percent in light.shade)
+    return Cover(shade, tuple((since, float(hours)) for since, hours in light.lamp_hours), float(light.lamp_light or 0))
 
 
 def schedule_on(versions: Sequence[tuple[date, Schedule]], sown: date) -> Schedule:
@@ -101,15 +120,18 @@ def schedule_on(versions: Sequence[tuple[date, Schedule]], sown: date) -> Schedu
     return next((schedule for day, schedule in reversed(versions) if day <= sown), versions[0][1])
 
 
-def _schedule(stages: Sequence[ScheduleStage]) -> Schedule:
+def _schedule(stages: Sequence[ScheduleStage], lights: Mapping[str, KindLight]) -> Schedule:
     last = stages[-1]
+    covers = [cover_of(lights.get(stage.kind)) for stage in stages]
     regrowth = None
     if last.days_between:
-        regrowth = Need(float(last.days_between), last.days_at, _response(last))
+        regrowth = Need(float(last.days_between), last.days_at, _response(last), cover=covers[-1])
     return Schedule(
         stages=tuple(
-            Stage(stage.stage_name, stage.kind, _need(stage), float(stage.plants_per_place), float(stage.survive))
-            for stage in stages
+            Stage(
+                stage.stage_name, stage.kind, _need(stage, cover), float(stage.plants_per_place), float(stage.survive)
+            )
+            for stage, cover in zip(stages, covers, strict=True)
         ),
         way=Way(last.harvest),
         unit=unit_name(last.unit),
@@ -122,9 +144,9 @@ def _schedule(stages: Sequence[ScheduleStage]) -> Schedule:
     )
 
 
-def _need(stage: ScheduleStage) -> Need:
+def _need(stage: ScheduleStage, cover: Cover | None) -> Need:
     table = tuple((month_day, float(days)) for month_day, days in stage.days_by_date)
-    return Need(float(stage.days), stage.days_at, _response(stage), table)
+    return Need(float(stage.days), stage.days_at, _response(stage), table, cover)
 
 
 def _response(stage: ScheduleStage) -> float:

@@ -22,6 +22,7 @@ from farmops.core.growth import (
     pace,
     through_stages,
 )
+from farmops.core.light import Cover
 
 HERE = Place(latitude=42.0)
 LETTUCE = Need(days=60, by_date=(((3, 30), 60.0), ((6, 29), 38.0), ((8, 31), 56.0)))
@@ -206,3 +207,35 @@ def test_a_pace_of_nothing_is_refused():
         Place(42.0, dark_pace=0.0)
     with pytest.raises(ValueError, match="factor"):
         days_needed(Need(5), HERE, date(2026, 1, 1), 0.0)
+
+
+def test_a_stage_takes_as_long_as_ever_at_its_noted_date_whatever_stands_over_it():
+    shaded = Cover((((1, 1), 0.5),), (((1, 1), 4.0),), 80.0)
+    for cover in (None, Cover(), shaded):
+        assert pace(Need(20, (3, 20), 0.5, cover=cover), LIT, date(2026, 3, 20)) == 1.0
+
+
+def test_an_open_sky_and_a_roof_that_is_there_all_year_make_the_same_days():
+    open_sky, roof = Need(28, response=0.5), Need(28, response=0.5, cover=Cover((((1, 1), 0.35),)))
+    for month in range(1, 13):
+        day = date(2026, month, 10)
+        assert days_needed(roof, LIT, day) == pytest.approx(days_needed(open_sky, LIT, day), rel=1e-9)
+
+
+def test_shade_in_summer_slows_and_lamps_in_winter_quicken():
+    summer = Need(28, response=0.5, cover=Cover((((5, 15), 0.5), ((9, 1), 0.0))))
+    # Half the light, to the power of a half: a day counts for 0.7071 of what it would.
+    bare = Need(28, response=0.5)
+    assert pace(summer, LIT, date(2026, 7, 1)) == pytest.approx(0.5**0.5 * pace(bare, LIT, date(2026, 7, 1)), rel=1e-9)
+    winter = Need(28, response=0.5, cover=Cover((), (((11, 1), 6.0), ((2, 15), 0.0)), 150.0))
+    assert days_needed(winter, LIT, date(2026, 11, 20)) < 0.9 * days_needed(bare, LIT, date(2026, 11, 20))
+    assert days_needed(winter, LIT, date(2026, 4, 1)) == pytest.approx(days_needed(bare, LIT, date(2026, 4, 1)))
+
+
+def test_dark_weeks_end_where_lamps_make_ten_hours_of_day():
+    day = date(2026, 12, 21)  # 9:11 at 42 degrees north
+    for hours, counts in ((0.5, 0.5), (2.0, 1.0)):
+        need = Need(28, cover=Cover((), (((11, 1), hours), ((2, 15), 0.0)), 100.0))
+        assert pace(need, IN_THE_OPEN, day) == counts
+    unlit = Need(28, cover=Cover((((1, 1), 0.3),)))
+    assert pace(unlit, IN_THE_OPEN, day) == 0.5

@@ -10,13 +10,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from farmops.core.light import (
+    Cover,
     dark_weeks,
     day_length,
     declination,
     geometric_daylight,
     inverse_distance,
+    lamp_sum,
     light_above_air,
     light_at_ground,
+    light_under,
+    on_day,
     photons,
     sun_times,
     sunset_angle,
@@ -221,3 +225,89 @@ def test_day_length_agrees_with_a_full_ephemeris(latitude, day):
 def test_there_is_no_light_off_the_globe(latitude):
     with pytest.raises(ValueError, match="latitude"):
         light_above_air(latitude, 100)
+
+
+@pytest.mark.check("L01", "L02", "L03", "L04", "L05", "L06", "L09")
+@pytest.mark.parametrize(
+    ("light", "hours", "sum_of_day", "within"),
+    [
+        # Apogee Instruments, "Conversion - PPFD to DLI": continuous, 16 and 12 hours.
+        (10, 24, 0.864, 1e-9),
+        (100, 24, 8.64, 1e-9),
+        (200, 24, 17.28, 1e-9),
+        (300, 24, 25.92, 1e-9),
+        (600, 24, 51.84, 1e-9),
+        (1000, 24, 86.40, 1e-9),
+        (2000, 24, 172.80, 1e-9),
+        (200, 16, 11.52, 1e-9),
+        (300, 16, 17.28, 1e-9),
+        (1000, 16, 57.60, 1e-9),
+        (2000, 16, 115.20, 1e-9),
+        (10, 16, 0.576, 1e-9),  # the older page; the newer prints 0.567 and 5.67, a misprint
+        (100, 16, 5.76, 1e-9),
+        (10, 12, 0.432, 1e-9),
+        (100, 12, 4.32, 1e-9),
+        (2000, 12, 86.40, 1e-9),
+        # Spectrum Technologies' knowledge base 102, after Faust: about 1.6.
+        (38.1, 12, 1.6, 0.05),
+        # The light for 17 mol a day: computed; 295 at 16 hours is also in a citation of the Cornell handbook.
+        (295.1, 16, 17.0, 0.005),
+        (262.3, 18, 17.0, 0.005),
+        (196.8, 24, 17.0, 0.005),
+    ],
+)
+def test_lamps_add_up_to_a_daily_light(light, hours, sum_of_day, within):
+    assert lamp_sum(light, hours) == pytest.approx(sum_of_day, abs=within)
+
+
+@pytest.mark.check("L07")
+def test_a_usual_summer_day_outside_stays_below_the_brightest_that_is_measured():
+    # 50 to 60 mol on a clear summer day, 5 to 60 through the year in the United States: Apogee; Korczynski et al. 2002.
+    through = [
+        light_under(latitude, Cover(), date(2026, 1, 1) + timedelta(days=day))
+        for latitude in (30, 42, 48)
+        for day in range(365)
+    ]
+    assert 5 < min(through) < max(through) < 60
+
+
+def test_light_where_plants_stand_is_what_shade_leaves_of_a_usual_sky_and_the_lamps():
+    june, december = date(2026, 6, 21), date(2026, 12, 21)
+    # FAO-56 equation 35 with half the day's hours sunny leaves (0.25 + 0.50 x 0.5) of the light above the air.
+    outside = [0.5 * 2.04 * light_above_air(42.0, day.timetuple().tm_yday) for day in (june, december)]
+    cover = Cover((((5, 15), 0.4), ((9, 1), 0.0)), (((11, 1), 6.0), ((2, 15), 0.0)), 100.0)
+    assert light_under(42.0, Cover(), june) == pytest.approx(outside[0])
+    assert light_under(42.0, cover, june) == pytest.approx(0.6 * outside[0])
+    assert light_under(42.0, cover, december) == pytest.approx(outside[1] + 100 * 6 * 0.0036)
+
+
+@pytest.mark.parametrize(
+    ("day", "holds"),
+    [
+        (date(2026, 11, 1), 6.0),
+        (date(2026, 12, 31), 6.0),
+        (date(2027, 1, 1), 6.0),
+        (date(2027, 2, 14), 6.0),
+        (date(2027, 2, 15), 0.0),
+        (date(2028, 2, 29), 0.0),
+        (date(2026, 10, 31), 0.0),
+    ],
+)
+def test_a_table_by_dates_holds_until_the_next_around_the_year(day, holds):
+    assert on_day((((11, 1), 6.0), ((2, 15), 0.0)), day) == holds
+    assert on_day((), day) == 0.0
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [
+        {"shade": (((1, 1), 1.0),)},
+        {"shade": (((1, 1), -0.1),)},
+        {"lamp_hours": (((1, 1), 24.5),)},
+        {"lamp_light": -1.0},
+        {"lamp_light": math.inf},
+    ],
+)
+def test_light_that_cannot_be_is_refused(broken):
+    with pytest.raises(ValueError, match=r"share kept out|lamps burn|light of lamps"):
+        Cover(**broken)

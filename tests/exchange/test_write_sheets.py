@@ -231,3 +231,30 @@ def test_an_empty_farm_writes_headings_alone(tmp_path):
     written = write_sheets(tmp_path / "out")
     assert said_of(written, tmp_path) == f"20 sheets written into {tmp_path}"
     assert {len(path.read_bytes().splitlines()) for path in written.files} == {1}
+
+
+def test_shade_and_lamps_are_read_into_the_kinds_and_written_again(tmp_path):
+    head = "space,kind,places,shade,lamp_hours,lamp_light"
+    with (write_grown(tmp_path / "farm") / "spaces.csv").open(encoding="utf-8-sig") as file:
+        names = [(row["space"], row["kind"], row["places"]) for row in csv.DictReader(file)]
+    light = {"nursery": ",11-01=6;02-15=0,80", "channel": "05-15=40;09-01=0,,"}
+    lines = [",".join((*name, light.pop(name[1], ",,"))) for name in names]
+    told = "\n".join((head, *lines))
+    read_sheets(write_grown(tmp_path / "lit", spaces=told), now=NOW)
+    first, second = again(tmp_path)
+    assert first == second
+    written = {
+        (row["kind"], row.get("shade"), row.get("lamp_hours"), row.get("lamp_light"))
+        for row in rows_in(tmp_path / "first", "spaces")
+    }
+    assert ("channel", "05-15=40;09-01=0", None, None) in written
+    assert ("nursery", None, "02-15=0;11-01=6", "80") in written
+    # Read again, with the light in one row of a kind alone or in none: nothing differs from what the farm has.
+    assert read_sheets(tmp_path / "lit", now=NOW).added == {}
+    assert (
+        read_sheets(
+            write_only(tmp_path / "bare", spaces="\n".join(("space,kind,places", *(",".join(name) for name in names)))),
+            now=NOW,
+        ).added
+        == {}
+    )

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from farmops.core.growth import Place
+from farmops.core.light import Cover
 from farmops.farm.models import Farm
 from farmops.growing.models import Schedule
 from farmops.growing.pace import farm_place, need_of, paces_of
@@ -76,3 +77,11 @@ def test_without_a_word_the_first_stage_keeps_its_days_and_later_ones_go_half_wi
     for stage in pace.stages:
         stage.light_response_percent = None
     assert [need_of(stage).response for stage in pace.stages] == [0.0, 0.5, 0.5]
+
+
+def test_shade_and_lamps_of_the_kind_are_what_its_stages_grow_under(pace):
+    shelf = pace.stages[0]
+    assert need_of(shelf).cover is None
+    shelf.kind.shade_by_date = "05-15=40;09-01=0"
+    shelf.kind.lamp_hours_by_date, shelf.kind.lamp_light = "11-01=6;02-15=0", 80
+    assert need_of(shelf).cover == Cover((((5, 15), 0.4), ((9, 1), 0.0)), (((11, 1), 6.0), ((2, 15), 0.0)), 80.0)

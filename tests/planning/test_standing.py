@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from farmops.core.light import Cover
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.standing import convert, growing_of, plantings_of, schedule_on, schedules_of
 from tests.exchange.sheets.small_farm import SMALL_FARM, write_farm
@@ -76,3 +77,24 @@ def test_plantings_that_took_a_fifth_longer_shift_what_is_expected(tmp_path):
     assert 1.05 < own.factor_on(as_of) < 1.25
     outlook = growing_of(rows, as_of).outlooks[-1]
     assert sown[4] + timedelta(days=14 + 23) <= outlook.ready <= sown[4] + timedelta(days=14 + 26)
+
+
+def test_shade_and_lamps_of_a_kind_are_in_what_its_stages_need(tmp_path):
+    told = """
+        space,kind,places,shade,lamp_hours,lamp_light
+        N-1,nursery,144,,,
+        N-2,nursery,144,,11-01=6;02-15=0,80
+        F-1,channel,18,05-15=40;09-01=0,,
+        B-1,bench,8,01-01=30,,
+        Bed 1,bed,40,,,
+        """
+    versions = schedules_of(read_folder(write_farm(tmp_path, spaces=told)))
+    nursery, channel = (
+        stage.need.cover for stage in schedule_on(versions["green butterhead"], date(2026, 5, 4)).stages
+    )
+    assert nursery == Cover((), (((2, 15), 0.0), ((11, 1), 6.0)), 80.0)
+    assert channel == Cover((((5, 15), 0.4), ((9, 1), 0.0)))
+    mizuna = schedule_on(versions["mizuna"], date(2026, 5, 4))
+    assert mizuna.regrowth.cover == mizuna.stages[0].need.cover == Cover((((1, 1), 0.3),))
+    kale = schedule_on(versions["curly kale"], date(2026, 5, 4))
+    assert kale.stages[-1].need.cover is None

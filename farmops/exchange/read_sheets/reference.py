@@ -98,11 +98,14 @@ def _space(row: NewRow[rows.Space], names: Names, to_write: ToWrite, faults: Fau
     if (kind := names.kinds.get(said.kind)) is None:
         last = max((one.walk_order for one in names.kinds.values()), default=-1)
         kind = SpaceKind(name=said.kind, walk_order=last + 1 if said.walk_order is None else said.walk_order)
+        _light(kind, row)
         faults.check(kind, row, {"name": "kind"})
         names.kinds[said.kind] = kind
         to_write.add(kind, row)
     elif said.walk_order not in {None, kind.walk_order}:
         faults.differs(row, "walk_order", kind.walk_order)
+    else:
+        _same_light(kind, row, faults)
     if (space := names.spaces.get(said.space)) is None:
         space = Space(name=said.space, kind=kind)
         faults.check(space, row, {"name": "space"})
@@ -113,6 +116,23 @@ def _space(row: NewRow[rows.Space], names: Names, to_write: ToWrite, faults: Fau
     spell = SpaceSpell(space=space, places=said.places, from_on=said.from_day, to_on=said.to_day)
     faults.check(spell, row, {})
     to_write.add(spell, row)
+
+
+def _light(kind: SpaceKind, row: NewRow[rows.Space]) -> None:
+    """Shade and lamps of a new kind, as the first row that names it says."""
+    kind.shade_by_date = row.texts.get("shade", "")
+    kind.lamp_hours_by_date = row.texts.get("lamp_hours", "")
+    kind.lamp_light = row.row.lamp_light
+
+
+def _same_light(kind: SpaceKind, row: NewRow[rows.Space], faults: Faults) -> None:
+    """What a further row says of its kind's light: the same, or nothing."""
+    if kind.pk is None and not (kind.shade_by_date or kind.lamp_hours_by_date or kind.lamp_light):
+        _light(kind, row)
+    known = {"shade": kind.shade_by_date, "lamp_hours": kind.lamp_hours_by_date, "lamp_light": kind.lamp_light or ""}
+    for column, was in known.items():
+        if row.texts.get(column, "") not in {"", str(was)}:
+            faults.differs(row, column, was)
 
 
 def _schedules(told: Iterable[NewRow[rows.ScheduleStage]], names: Names, to_write: ToWrite, faults: Faults) -> None:

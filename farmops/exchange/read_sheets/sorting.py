@@ -51,7 +51,7 @@ WITHOUT_ENTRY = {
     "farm", "varieties", "schedules", "spaces", "seed_lots", "items", "item_parts", "outlets", "prices", "closed_days",
 }  # fmt: skip
 ONLY_ONCE = WITHOUT_ENTRY | {"plantings", "market_days"}  # two that are the same cannot both stand in the farm
-NOT_SAID_WHEN_EMPTY = {("spaces", "walk_order")}
+NOT_SAID_WHEN_EMPTY = {("spaces", column) for column in ("walk_order", "shade", "lamp_hours", "lamp_light")}
 AT_ONCE = 500  # keys asked for in one query
 
 

@@ -187,8 +187,8 @@ def _days_by_date(text: str) -> tuple[tuple[MonthDay, Decimal], ...]:
         month_day, equals, days = part.partition("=")
         if not equals:
             raise CellFault(
-                _("“%(text)s” is not a date and its days.") % {"text": part[:40]},
-                _("Write month-day=days with semicolons between, e.g. 03-30=60;06-29=38."),
+                _("“%(text)s” is not a date and its number.") % {"text": part[:40]},
+                _("Write month-day=number with semicolons between, e.g. 03-30=60;06-29=38."),
             )
         table.append((_month_day(month_day.strip()), _amount(days.strip())))
     if len({month_day for month_day, _days in table}) != len(table):

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass, unit_name
 from farmops.exchange.sheets.filled import not_filled
+from farmops.exchange.sheets.light_checks import light_faults
 from farmops.planning.rows import FarmRows, Fault, Row, ScheduleStage
 
 ONE_EACH = (
@@ -56,6 +57,7 @@ def check_rows(rows: FarmRows, *, are_followed: bool = False) -> list[Fault]:
         *_after_sowing(rows),
         *_clear_enough(rows),
         *_too_much(rows),
+        *light_faults(rows),
     ]
 
 

@@ -113,6 +113,17 @@ SPACES = Sheet(
         may("from", Kind.DAY, _("first day it can be used; empty = always")),
         may("to", Kind.DAY, _("first day it cannot be used any more; empty = no end")),
         may("walk_order", Kind.INT, _("where its kind comes on a walk, 0 first; empty = in the order of this sheet")),
+        may(
+            "shade",
+            Kind.DAYS_BY_DATE,
+            _("percent of the light that roof and cloth keep out of its kind, by date of change: 05-15=40;09-01=0"),
+        ),
+        may(
+            "lamp_hours",
+            Kind.DAYS_BY_DATE,
+            _("hours a day that lamps burn over its kind, by date of change: 11-01=6;02-15=0"),
+        ),
+        may("lamp_light", Kind.INT, _("light of these lamps where the leaves are, in µmol/m²s, e.g. 80")),
     ),
     needed=True,
 )

@@ -7,10 +7,22 @@ from django.utils.translation import gettext_lazy as _
 
 
 class SpaceKind(models.Model):
-    """A kind of space; its places are holes, tray places or feet."""
+    """A kind of space; its places are holes, tray places or feet. What is kept out of the light there, and lamps."""
 
     name = models.CharField(max_length=60, unique=True)
     walk_order = models.PositiveSmallIntegerField(default=0, help_text="kinds are walked in this order, then by name")
+    shade_by_date = models.CharField(max_length=300, blank=True, help_text="percent kept out: 05-15=40;09-01=0")
+    lamp_hours_by_date = models.CharField(max_length=300, blank=True, help_text="hours a day: 11-01=6;02-15=0")
+    lamp_light = models.PositiveSmallIntegerField(null=True, blank=True, help_text="µmol m⁻² s⁻¹ at the leaves")
+
+    class Meta:
+        constraints = (
+            models.CheckConstraint(
+                name="kind_lamps_give_light",
+                condition=Q(lamp_hours_by_date="") | Q(lamp_light__isnull=False, lamp_light__gt=0),
+                violation_error_message=_("Say how much light the lamps give where the leaves are."),
+            ),
+        )
 
     def __str__(self) -> str:
         return self.name

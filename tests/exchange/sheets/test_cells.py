@@ -57,7 +57,7 @@ def test_a_word_of_the_column_in_any_case():
         (Kind.AMOUNT, "10000000000", "10000000000 is far too much."),
         (Kind.INT, "99999999999999999999", "99999999999999999999 is far too much."),
         (Kind.PERCENT, "101", "101 is more than all of it."),
-        (Kind.DAYS_BY_DATE, "03-30", "“03-30” is not a date and its days."),
+        (Kind.DAYS_BY_DATE, "03-30", "“03-30” is not a date and its number."),
         (Kind.TIME_ZONE, "Meadow", "“Meadow” is not a time zone."),
         (Kind.CHOICE, "perhaps", "“perhaps” is not one of the words for this column."),
     ],

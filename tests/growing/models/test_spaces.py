@@ -44,3 +44,16 @@ def test_a_space_may_change_its_places(space):
         ]
     )
     assert list(space.spells.order_by("pk").values_list("places", flat=True)) == [18, 12]
+
+
+@pytest.mark.parametrize("light", [None, 0])
+def test_lamps_that_burn_give_light(space, light):
+    with pytest.raises(IntegrityError):
+        SpaceKind.objects.bulk_create([SpaceKind(name="shelf", lamp_hours_by_date="11-01=6", lamp_light=light)])
+
+
+def test_lamps_may_be_noted_before_they_burn(space):
+    SpaceKind.objects.bulk_create(
+        [SpaceKind(name="shelf", lamp_light=80), SpaceKind(name="bench", shade_by_date="05-01=40")]
+    )
+    assert SpaceKind.objects.count() == 3
