@@ -5,9 +5,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from typing import NamedTuple
 
 from farmops.core.quantities import is_mass, unit_name
 from farmops.harvest.models import Pick, PickLine, PickSheet
+
+COLUMNS = (
+    "sheet", "position", "is_stock", "amount", "unit", "packed", "packed_unit", "short", "for_whom", "words",
+    "planting__code", "planting__variety__name", "stay__space__name", "item__name",
+)  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -37,12 +43,9 @@ def note_printed(sheet: PickSheet, now: datetime) -> None:
 
 
 def lines_of(sheet: PickSheet) -> list[PickLine]:
-    """Every line in its order, with what it names. One query."""
-    return list(
-        sheet.lines.select_related("planting__variety", "planting__schedule", "stay__space", "item").order_by(
-            "position"
-        )
-    )
+    """Every line in its order, with the names of what it names. One query."""
+    lines = sheet.lines.select_related("planting__variety", "stay__space", "item").only(*COLUMNS)
+    return list(lines.order_by("position"))
 
 
 class Part(StrEnum):
@@ -74,11 +77,11 @@ def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
     of_planting: dict[int | None, list[LineDone]] = defaultdict(list)
     for one in found.values():
         of_planting[one.line.planting_id].append(one)
-    picks = (
-        Pick.objects.live().filter(planting__in=list(of_planting), picked_on=day).select_related("stay").order_by("pk")
-    )
-    loose: dict[int, list[Pick]] = defaultdict(list)
-    for pick in picks:
+    if not found:
+        return found
+    picks = Pick.objects.live().filter(planting__in=list(of_planting), picked_on=day).order_by("pk")
+    loose: dict[int, list[_Cut]] = defaultdict(list)
+    for pick in map(_Cut._make, picks.values_list("planting", "stay__space", "mass_ng", "count", "count_unit")):
         here = [one for one in of_planting[pick.planting_id] if _is_there(pick, one.line)]
         if here:
             here[0].done += _amount(pick, here[0].line.unit)
@@ -89,11 +92,21 @@ def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
     return found
 
 
-def _is_there(pick: Pick, line: PickLine) -> bool:
-    return pick.stay is not None and line.stay is not None and pick.stay.space_id == line.stay.space_id
+class _Cut(NamedTuple):
+    """Of a pick, what tells how much of which line it is."""
+
+    planting_id: int
+    space_id: int | None
+    mass_ng: int | None
+    counted: int | None
+    count_unit: str
 
 
-def _fill(lines: Sequence[LineDone], picks: Iterable[Pick]) -> None:
+def _is_there(pick: _Cut, line: PickLine) -> bool:
+    return pick.space_id is not None and line.stay is not None and pick.space_id == line.stay.space_id
+
+
+def _fill(lines: Sequence[LineDone], picks: Iterable[_Cut]) -> None:
     for pick in picks:
         amount = _amount(pick, lines[0].line.unit)
         for one in lines:
@@ -103,8 +116,8 @@ def _fill(lines: Sequence[LineDone], picks: Iterable[Pick]) -> None:
         lines[-1].done += amount
 
 
-def _amount(pick: Pick, unit: str) -> int:
+def _amount(pick: _Cut, unit: str) -> int:
     """What a pick gave in the unit of the line: nothing where only the other was noted."""
     if is_mass(unit):
         return pick.mass_ng or 0
-    return (pick.count or 0) if unit_name(pick.count_unit) == unit_name(unit) else 0
+    return (pick.counted or 0) if unit_name(pick.count_unit) == unit_name(unit) else 0

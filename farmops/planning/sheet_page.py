@@ -138,10 +138,11 @@ def page_of(sheet: PickSheet, old: PickSheet | None = None, *, since: int = 0) -
 
 def _entries_since(sheet: PickSheet) -> int:
     """Entries after it was made, but for the picks of its own day: those are what the list is for. At most `MOST`."""
-    latest = Entry.objects.order_by("-pk").values_list("received_at", "job", "corrects__job", "farm_day")[:MOST]
+    latest = Entry.objects.order_by("-pk").values("pk")[:MOST]
+    since = Entry.objects.filter(pk__in=latest, received_at__gt=sheet.made_at)
     return sum(
-        received_at > sheet.made_at and not (Job.PICK in {job, corrected} and farm_day == sheet.pick_on)
-        for received_at, job, corrected, farm_day in latest
+        not (Job.PICK in {job, corrected} and farm_day == sheet.pick_on)
+        for job, corrected, farm_day in since.values_list("job", "corrects__job", "farm_day")
     )
 
 
