@@ -185,7 +185,7 @@ def _line(
         counted_on=counted_on,
         lots=on_hand,
         order=max(0, need - sum(one.worth for one in on_hand)),
-        cost_cents=math.ceil(parts * variety.part_cost_cents) if variety.part_cost_cents else None,
+        cost_cents=math.floor(parts * variety.part_cost_cents + 0.5) if variety.part_cost_cents else None,
     )
 
 
