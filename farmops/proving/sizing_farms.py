@@ -42,6 +42,7 @@ ROOM_PERCENTILE = 85
 DISPERSION = 8.0
 BEYOND_WEEKS = 20
 PROMISED_EVERY = 3  # every third item has a standing order or a box
+SLOW = 1.3  # slowness from which crops stand longer and regrow later
 OLD_SHARE = 0.5  # of a usual sowing that was made in each past week
 
 
@@ -109,21 +110,40 @@ def slowness(week: int) -> float:
     return 1.25 - 0.25 * math.cos(2 * math.pi * (week - 24) / 52)
 
 
-def sowing_of(crop: Crop, week: int, first_week: int) -> Sowing:
-    """One part of the crop, sown in this week; first_week is the week of the year of week 0."""
-    slow = slowness(week + first_week)
+def stages_of(crop: Crop, of_year: int) -> tuple[Stage, ...]:
+    """Stages of a sowing in this week of the year, in days by the farm's own table."""
+    slow = slowness(of_year)
     shelf = Stage("shelf", crop.shelf_days * slow, 0.5 / PART_PLANTS, survives=0.9)
     last = Stage(crop.home, crop.last_days * slow, 1 / 18 if crop.grows == "heads" else 1 / 32, crop.survives)
     if crop.grows == "heads":
-        nursery = Stage("nursery", crop.nursery_days * slow, 1 / 72, survives=0.97)
-        return heads_sowing(
-            crop.key, week, PART_PLANTS, (shelf, nursery, last), stands_weeks=2 if slow < 1.3 else 3, cost=crop.cost
-        )
-    gap = 2 if slow < 1.3 else 3
-    cuttings = [Cutting(number * gap, crop.per_plant * share) for number, share in enumerate((1.0, 0.8, 0.6))]
+        return shelf, Stage("nursery", crop.nursery_days * slow, 1 / 72, survives=0.97), last
+    return shelf, last
+
+
+def stands_weeks(of_year: int) -> int:
+    """Weeks that heads of a sowing in this week of the year stand good."""
+    return 2 if slowness(of_year) < SLOW else 3
+
+
+def cuttings_of(crop: Crop, of_year: int) -> tuple[Cutting, ...]:
+    """Cuttings, or four-week blocks of picking, of a sowing in this week of the year."""
     if crop.grows == "picked":
-        cuttings = [Cutting(4 * number, crop.per_plant * share, 4) for number, share in enumerate((1.0, 0.9, 0.7))]
-    return cut_sowing(crop.key, week, PART_PLANTS, (shelf, last), cuttings, cost=crop.cost)
+        return tuple(Cutting(4 * at, crop.per_plant * share, 4) for at, share in enumerate((1.0, 0.9, 0.7)))
+    gap = 2 if slowness(of_year) < SLOW else 3
+    return tuple(Cutting(at * gap, crop.per_plant * share) for at, share in enumerate((1.0, 0.8, 0.6)))
+
+
+def sowing_of(crop: Crop, week: int, first_week: int, stages: tuple[Stage, ...] | None = None) -> Sowing:
+    """One part of the crop, sown in this week; first_week is the week of the year of week 0.
+
+    stages: where they are other than the farm's table says.
+    """
+    of_year = week + first_week
+    stages = stages or stages_of(crop, of_year)
+    if crop.grows == "heads":
+        stands = stands_weeks(of_year)
+        return heads_sowing(crop.key, week, PART_PLANTS, stages, stands_weeks=stands, cost=crop.cost)
+    return cut_sowing(crop.key, week, PART_PLANTS, stages, cuttings_of(crop, of_year), cost=crop.cost)
 
 
 def standing_from(sowing: Sowing, parts: float) -> Standing | None:
@@ -193,7 +213,7 @@ def invented_farm(
         markets=_markets(crops, weeks, first_week, rng),
         standing=_standing(crops, first_week, room) if standing else (),
     )
-    return replace(problem, spaces=_limited(problem, room))
+    return replace(problem, spaces=limited_room(problem, room))
 
 
 def _item(crop: Crop, weeks: int, first_week: int) -> Item:
@@ -248,7 +268,7 @@ def _standing(crops: list[Crop], first_week: int, room: float) -> tuple[Standing
     return tuple(found)
 
 
-def _limited(problem: Problem, room: float) -> tuple[Space, ...]:
+def limited_room(problem: Problem, room: float) -> tuple[Space, ...]:
     """Places from what is used without limits (in fractions of parts, which is near enough)."""
     settings = Settings(room_counts=False, explain=False)
     model = build(problem, settings)

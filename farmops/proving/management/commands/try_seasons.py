@@ -14,6 +14,8 @@ from farmops.proving.habits import HABITS
 from farmops.proving.product import product
 from farmops.proving.season_report import report
 from farmops.proving.seasons import PRODUCT, SEASON_WEEKS, TESTS, WEEKS_AHEAD, Score, try_world
+from farmops.proving.sown import playing, trial
+from farmops.proving.sown import report as of_sowing
 from farmops.proving.worlds import FRESH, WORLDS
 
 ALL = {**WORLDS, **FRESH}
@@ -58,6 +60,13 @@ class Command(BaseCommand):
         parser.add_argument("--weeks", type=int, default=SEASON_WEEKS, help="weeks of a season (default 40)")
         parser.add_argument("--weeks-ahead", type=int, default=WEEKS_AHEAD, help="from sowing to market (default 8)")
         parser.add_argument("--processes", type=int, default=2)
+        parser.add_argument(
+            "--sowing",
+            action="store_true",
+            help="seasons of sowing instead: a farm of fourteen varieties decides each week what to sow, in tight and "
+            "in loose room; takes minutes a season; worlds, tests and weeks do not apply",
+        )
+        parser.add_argument("--rooms", nargs="+", choices=list(trial.ROOMS), default=list(trial.ROOMS), metavar="ROOM")
         parser.add_argument("--json", action="store_true", help="the only form of the answer; accepted for clarity")
 
     def handle(self, *args: object, **options: object) -> None:
@@ -72,9 +81,18 @@ class Command(BaseCommand):
                 % {"least": least},
                 returncode=2,
             )
+        if options["sowing"]:
+            self._sow(seasons, seed, list(dict.fromkeys(_words(options["rooms"]))), processes)
+            return
         tasks = [(name, season, seed, tests, weeks, weeks_ahead) for season in range(seasons) for name in names]
         scores = self._play(tasks, processes)
         answer = report(scores, [ALL[name] for name in names], asked | {"worlds": names})
+        json.dump(answer, self.stdout, indent=1, allow_nan=False)
+        self.stdout.write("")
+
+    def _sow(self, seasons: int, seed: int, rooms: Sequence[str], processes: int) -> None:
+        scores = playing.play(seasons, seed, rooms, processes=processes, say=self.stderr.write)
+        answer = of_sowing.report(scores, {"seasons": seasons, "seed": seed, "rooms": list(rooms)})
         json.dump(answer, self.stdout, indent=1, allow_nan=False)
         self.stdout.write("")
 
