@@ -69,6 +69,9 @@ def pick_crop(
 ) -> Done:
     """Note what was cut on `saying.day`; with `saying.corrects` in place of an earlier pick.
 
+    Where the earlier pick put nothing into the cold room, since a sheet told of it long after, this one puts nothing
+    there either.
+
     Parameters
     ----------
     saying : Saying
@@ -99,8 +102,9 @@ def pick_crop(
         moment = cut_at(saying, minute)
         check_pick(saying, parts, moment, yes)
         amounts = read_cut(cut, yes)
+        kept = {"minute": minute, "cutting": cutting, **_kept_of(saying.corrects)}
         written = [
-            _write_part(entry, saying, part, one, moment, {"minute": minute, "cutting": cutting})
+            _write_part(entry, saying, part, one, moment, kept)
             for part, one in zip(parts, shared_out(amounts, tuple(part.share for part in parts)), strict=True)
         ]
         plants_not_there = sum(one.plants_not_there for one in written)
@@ -217,8 +221,21 @@ def _check_there(saying: Saying, part: CutFrom) -> None:
         check_day(saying, (stay.from_on, _("They came into %(space)s") % {"space": stay.space.name}))
 
 
+def _kept_of(corrects: Entry | None) -> Mapping[str, str]:
+    """Who cut it, where a sheet named somebody: another figure does not make it another person."""
+    if corrects is None:
+        return {}
+    named = Pick.objects.filter(entry=corrects).exclude(by_name="").values_list("by_name", flat=True).first()
+    return {"by_name": named} if named else {}
+
+
 def _write_part(
-    entry: Entry, saying: Saying, part: CutFrom, amounts: Amounts, moment: datetime, when: Mapping[str, int | None]
+    entry: Entry,
+    saying: Saying,
+    part: CutFrom,
+    amounts: Amounts,
+    moment: datetime,
+    kept: Mapping[str, int | str | None],
 ) -> _Written:
     lot = lot_of_the_day(entry, part.planting, saying.day)
     scale = amounts.weighing
@@ -239,9 +256,10 @@ def _write_part(
         culled_ng=amounts.culled_ng,
         was_before_ready=part.ready_on is not None and saying.day < part.ready_on,
         entry=entry,
-        **when,
+        **kept,
     )
-    save(pick, _into_the_cold_room(entry, saying, part.planting, lot, amounts))
+    is_in_the_house = saying.corrects is None or StockMove.objects.filter(entry=saying.corrects).exists()
+    save(pick, *([_into_the_cold_room(entry, saying, part.planting, lot, amounts)] if is_in_the_house else []))
     is_inside_wait = part.must_wait_at(moment)
     if is_inside_wait:
         stop_lot(entry, lot, saying.now, _("cut inside a wait: %(reason)s") % {"reason": part.wait_reason or "?"})

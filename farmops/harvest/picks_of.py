@@ -8,7 +8,7 @@ from farmops.core.quantities import from_nanograms, is_mass, rounded, unit_name
 from farmops.growing.models import Planting
 from farmops.harvest.amounts_shown import plain
 from farmops.harvest.models import Pick
-from farmops.journal.models import Entry, Job
+from farmops.journal.models import Entry
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,5 +97,5 @@ def _row(pick: Pick) -> PickRow:
         stopped_because=(pick.lot.stopped_because or "?") if pick.lot and pick.lot.stopped_at else "",
         is_live=replaced is None,
         instead=replaced.said if replaced is not None else "",
-        may_correct=replaced is None and pick.entry.job == Job.PICK,
+        may_correct=replaced is None,
     )

@@ -4,12 +4,14 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, time
 from typing import Any
 
-from farmops.core.quantities import from_nanograms
+from farmops.core.quantities import from_nanograms, rounded
 from farmops.growing.models import Planting
 from farmops.harvest.amounts_shown import plain
 from farmops.harvest.models import Pick
 from farmops.harvest.picks_of import mass_unit_of
 from farmops.planning.pick_page import PickPage, pick_page
+
+PLACES = 4  # behind the point of a weight, as many as a scale shows
 
 
 def correction_of(
@@ -32,6 +34,9 @@ def _as_typed(picks: Sequence[Pick], answer: Mapping[str, Any]) -> Mapping[str, 
     """The pick of `answer`'s entry, and those of the same crate."""
     first = picks[0]
     counted, weighed = _texts(first)
+    crates = first.crates or ""
+    if first.gross_ng is not None and not answer.get("crate"):  # a sheet names no kind of crate: what was in them
+        weighed, crates = _net(first), ""
     shares = answer.get("shares") or [1] * len(picks)
     culled_ng = sum(pick.culled_ng or 0 for pick in picks)
     culled = sum(pick.culled_count or 0 for pick in picks)
@@ -44,7 +49,7 @@ def _as_typed(picks: Sequence[Pick], answer: Mapping[str, Any]) -> Mapping[str, 
         "weight": weighed,
         "weight_unit": unit,
         "crate": answer.get("crate") or "",
-        "crates": first.crates or "",
+        "crates": crates,
         "culled": culled or "",
         "culled_weight": plain(from_nanograms(culled_ng, unit)) if culled_ng else "",
         "stay": str(first.stay_id or ""),
@@ -64,10 +69,15 @@ def picks_with(number: int) -> list[Pick]:
 
 
 def _texts(pick: Pick) -> tuple[str, str]:
-    """The count's and the weight's part of what was typed."""
+    """The count's and the weight's part of what was typed; of a sheet that tells both without it, the figures."""
     if pick.count is None:
         return "", pick.typed
     if pick.mass_ng is None:
         return pick.typed, ""
-    counted, _comma, weighed = pick.typed.partition(", ")
-    return counted, weighed
+    counted, comma, weighed = pick.typed.partition(", ")
+    return (counted, weighed) if comma else (str(pick.count), _net(pick))
+
+
+def _net(pick: Pick) -> str:
+    unit = mass_unit_of(pick)
+    return f"{plain(rounded(from_nanograms(pick.mass_ng or 0, unit), PLACES))} {unit}"

@@ -13,7 +13,7 @@ from farmops.harvest.forms import PickForm
 from farmops.harvest.models import Pick
 from farmops.harvest.pick_crop import CutFrom, cut_at, pick_crop
 from farmops.journal.deed import Done, Saying
-from farmops.journal.models import Entry, Job
+from farmops.journal.models import Entry
 from farmops.journal.refusal import Refused
 from farmops.planning.from_tables import growing_rows
 from farmops.planning.own_pace import OWN_DAYS
@@ -36,13 +36,11 @@ def note_pick(saying: Saying, planting: Planting, form: PickForm) -> Done:
     Raises
     ------
     Refused, NeedsYes
-        As `pick_crop`; also where it names a planting that is none, or corrects what no form wrote.
+        As `pick_crop`; also where it names a planting that is none.
     """
     typed = form.cleaned_data
     if typed["planting"].strip() and typed["planting"].strip().casefold() != planting.code.casefold():
         raise Refused(_("There is no planting %(code)s.") % {"code": typed["planting"].strip()}, field="planting")
-    if saying.corrects is not None and saying.corrects.job != Job.PICK:
-        raise Refused(_("This pick was read from a sheet together with others. It cannot be put right here by itself."))
     others = [(other, share) for other, share in form.in_the_crate if other.pk != planting.pk]
     parts = cut_from(
         [(planting, typed["parts"] or 1), *others],

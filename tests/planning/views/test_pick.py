@@ -8,7 +8,6 @@ from django.urls import reverse
 
 from farmops.growing.models import Planting
 from farmops.harvest.models import CrateKind, Lot, Pick, PickLine, PickSheet, StockMove
-from farmops.journal.models import Entry
 from farmops.waiting.models import DoNotCut
 from tests.harvest.picks import NOW, TODAY, a_planting, a_stay, lb
 from tests.journal.entries import an_entry
@@ -285,15 +284,6 @@ def test_the_wrong_planting_is_put_right_and_both_stay_to_be_seen(phone_client):
     assert "instead of: Cut 12.4 lb of L-31 green butterhead, Sun 3 May 2026" in book
     late = phone_client.get(correct)
     assert "in its place stands: Cut 12.4 lb of L-13 green butterhead, Sun 3 May 2026" in text_of(late)
-
-
-def test_a_pick_of_a_sheet_is_not_put_right_by_itself(phone_client):
-    planting = a_planting()
-    entry = an_entry("sheet", job="read")
-    Pick.objects.create(planting=planting, picked_on=TODAY, mass_ng=lb(4), typed="4 lb", typed_unit="lb", entry=entry)
-    refused = send(phone_client, reverse("correct-pick", args=[Pick.objects.get().pk]), weight="5")
-    words = "This pick was read from a sheet together with others. It cannot be put right here by itself."
-    assert (refusals(refused), Entry.objects.filter(corrects=entry).count()) == ([words], 0)
 
 
 def test_nobody_cuts_more_plantings_than_there_are(phone_client):
