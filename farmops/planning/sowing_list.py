@@ -100,7 +100,7 @@ def answer_of(answer: SowingPlan) -> Json:
             }
             for week, lines in sorted(later.items())
         ],
-        "unmet": _unmet(answer.promised),
+        "unmet": unmet_of(answer.promised),
         "full": _full(answer),
         "over_full": [
             [over.kind, over.clash.over, over.clash.from_day.isoformat(), over.clash.to_day.isoformat()]
@@ -137,7 +137,7 @@ def _line(answer: SowingPlan, line: SowingLine) -> Json:
     }
 
 
-def _unmet(promised: Sequence[Promised]) -> list[Json]:
+def unmet_of(promised: Sequence[Promised]) -> list[Json]:
     """Promises that fall short, one row for each outlet, item and cause, the earliest first."""
     short: dict[tuple[str, str, str], list[Promised]] = {}
     for promise in promised:

@@ -2,7 +2,17 @@
 
 from django.urls import path
 
-from farmops.planning.views import crop_lost, market_before, pick, planting, sowing_list, tonight, winter, winter_closed
+from farmops.planning.views import (
+    crop_lost,
+    market_before,
+    pick,
+    planting,
+    sowing_list,
+    tonight,
+    what_if,
+    winter,
+    winter_closed,
+)
 
 urlpatterns = [
     path("markets/<int:day>/", market_before.market_day, name="market-day"),
@@ -17,6 +27,8 @@ urlpatterns = [
     path("sowing-list/worked-out/", sowing_list.work_out, name="work-out-sowings"),
     path("sowing-list/started/", sowing_list.start, name="start-sowing"),
     path("sowing-list/room/", sowing_list.room, name="room-worth"),
+    path("sowing-list/what-if/", what_if.asked, name="what-if"),
+    path("sowing-list/what-if/worked-out/", what_if.work_out, name="what-if-worked-out"),
     path("sowing-list/last-days/", sowing_list.last_days, name="last-sowing"),
     path("sowing-list/<int:variety>/<str:monday>/", sowing_list.line, name="sowing-line"),
     path("winter-plan/", winter.plan, name="winter-plan"),
