@@ -24,6 +24,7 @@ LINKS = (
     ("plantings", gettext_lazy("Plants")),
     ("cold-room", gettext_lazy("Cold room")),
     ("look-back", gettext_lazy("Look back")),
+    ("winter-plan", gettext_lazy("The year")),
     ("day-book", gettext_lazy("Day book")),
     ("start", gettext_lazy("Notebook")),
     ("farm-sheets", gettext_lazy("Sheets")),

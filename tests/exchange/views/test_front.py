@@ -36,7 +36,11 @@ def test_the_head_shows_each_what_they_may_open():
         return list(dict.fromkeys(re.findall(r"<a [^>]*>(.*?)</a>", nav)))  # on a phone some stand behind "More"
 
     daily = ["Due now", "Pick list", "Market", "Sow", "Plants", "Cold room"]
-    assert links(phone()) == [*daily, "Day book"]
-    assert links(phone(ines)) == [*daily, "Day book"]
-    assert links(phone(odile)) == links(signed_in(odile)) == [*daily, "Look back", "Day book", "Notebook", "Sheets"]
+    assert links(phone()) == [*daily, "The year", "Day book"]
+    assert links(phone(ines)) == [*daily, "The year", "Day book"]
+    assert (
+        links(phone(odile))
+        == links(signed_in(odile))
+        == [*daily, "Look back", "The year", "Day book", "Notebook", "Sheets"]
+    )
     assert links(Client()) == []
