@@ -16,6 +16,8 @@ from farmops.planning.rows import FarmRows
 from farmops.planning.solver import solve_apart
 from farmops.planning.sowing import Solver, SowingPlan, plan_sowings
 from farmops.planning.stored_answers import HISTORY, Stored
+from farmops.planning.tonight_stock import cold_room_for
+from farmops.planning.wants import DAY
 
 UNNOTED_COST = 1.25  # of a part, in the farm's currency, where none is noted: about its seed and soil
 CHANGE_SHARE = 0.8  # of the cheapest part: a change must cost less than sowing a part, or what nobody wants would stay
@@ -128,7 +130,8 @@ def planned_of(
     """The same from rows at hand; `learned`: what is known of the customers of these market days."""
     horizon = horizon_from(today)
     counting = CountingOn(solver, chosen_parts(horizon), left_of(proposed_before(old, horizon), rows, old, horizon))
-    return Planned(rows, plan_sowings(rows, today, settings, counting, learned=learned), counting)
+    stock = cold_room_for(rows, today + DAY).stock
+    return Planned(rows, plan_sowings(rows, today, settings, counting, learned=learned, stock=stock), counting)
 
 
 def with_late_plans(rows: FarmRows, today: date) -> FarmRows:

@@ -50,10 +50,17 @@ class Needs:
     learned: Learned | None = None
 
 
-def needs_of(rows: FarmRows, products: Products, horizon: Horizon, learned: Learned | None = None) -> Needs:
+def needs_of(
+    rows: FarmRows,
+    products: Products,
+    horizon: Horizon,
+    learned: Learned | None = None,
+    stock: Mapping[str, tuple[float, ...]] | None = None,
+) -> Needs:
     """Everything wanted from the first week to the last, and mean needs for twenty weeks beyond.
 
-    `learned`: what is known of the customers, where it was learned from these market days already.
+    `learned`: what is known of the customers, where it was learned from these market days already. `stock`: what lies
+    in the cold room, by item and weeks it keeps.
     """
     records, notes = market_records(rows, horizon.as_of)
     learned = learned or learn(records, as_of=horizon.as_of, guesses=market_guesses(rows, horizon.as_of))
@@ -83,7 +90,11 @@ def needs_of(rows: FarmRows, products: Products, horizon: Horizon, learned: Lear
                 days[one.key] = market
     notes += _dear_leftovers(products)
     prices = _usual_prices(made, markets)
-    items = (*_items(products, later, prices), *_parts(products, later, prices))
+    there = stock or {}
+    items = tuple(
+        replace(item, stock=there.get(item.key, ()))
+        for item in (*_items(products, later, prices), *_parts(products, later, prices))
+    )
     return Needs(items, tuple(made), tuple(markets), wanted, days, notes, learned)
 
 

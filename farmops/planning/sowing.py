@@ -15,11 +15,13 @@ from farmops.planning.growing_words import notes_on_growing
 from farmops.planning.horizon import WEEKS, Horizon, Products, horizon_from, products_of
 from farmops.planning.lateness import Lateness
 from farmops.planning.needs import Needs, needs_of
+from farmops.planning.picking_stock import Stock
 from farmops.planning.programme import Programme, programme_of
 from farmops.planning.refused import fault_of
 from farmops.planning.rows import FarmRows, FaultsFound, Variety
 from farmops.planning.solver import solve_apart
 from farmops.planning.standing import Growing, growing_of, schedule_on, schedules_of
+from farmops.planning.stock_by_week import stock_by_week
 from farmops.planning.wants import Want
 from farmops.planning.why import Reasons, Why
 
@@ -119,6 +121,7 @@ def plan_sowings(
     *,
     weeks: int = WEEKS,
     learned: Learned | None = None,
+    stock: Sequence[Stock] = (),
 ) -> SowingPlan:
     """Plan from a day's records.
 
@@ -134,6 +137,8 @@ def plan_sowings(
         How far it looks.
     learned : Learned, optional
         What is known of the customers, where the market days of these rows were learned from already.
+    stock : sequence of Stock
+        What lies in the cold room.
 
     Raises
     ------
@@ -146,7 +151,8 @@ def plan_sowings(
     """
     check_day(as_of)
     horizon, products = horizon_from(as_of, weeks), products_of(rows)
-    growing, needs = growing_of(rows, as_of), needs_of(rows, products, horizon, learned)
+    growing = growing_of(rows, as_of)
+    needs = needs_of(rows, products, horizon, learned, stock_by_week(stock, products, horizon))
     try:
         programme = programme_of(rows, growing, products, needs, horizon)
         plan = solver(programme.problem, settings or Settings())

@@ -193,6 +193,9 @@ class Reasons:
     def _lots(self, programme: Programme, plan: Plan) -> dict[str, list[_Lot]]:
         """What everything in the plan gives."""
         found: dict[str, list[_Lot]] = defaultdict(list)
+        for item in programme.problem.items:
+            for weeks, items in enumerate(item.stock):
+                found[item.key].append(_Lot((f"stock {weeks}",), False, 1, 0, weeks, 0.0, items))
         shares = {kept.key: kept.amounts for kept in plan.standing}
         for standing in programme.problem.standing:
             amounts = shares.get(standing.key, ())
