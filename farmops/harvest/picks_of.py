@@ -10,6 +10,12 @@ from farmops.harvest.amounts_shown import plain
 from farmops.harvest.models import Pick
 from farmops.journal.models import Entry
 
+COLUMNS = (
+    "planting", "picked_on", "minute", "count", "count_unit", "mass_ng", "typed", "typed_unit", "culled_count",
+    "culled_ng", "by_name", "lot__code", "lot__stopped_at", "lot__stopped_because", "stay__space__name", "entry__job",
+    "entry__by__name", "entry__corrected_by__said",
+)  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class PickRow:
@@ -54,6 +60,7 @@ def picks_of(planting: Planting) -> list[PickRow]:
     picks = (
         Pick.objects.filter(planting=planting)
         .select_related("lot", "stay__space", "entry__by", "entry__corrected_by")
+        .only(*COLUMNS)
         .order_by("-picked_on", "-pk")
     )
     return [_row(pick) for pick in picks]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
+from django.db.models import Max
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -14,11 +15,14 @@ from farmops.core.quantities import is_mass
 from farmops.core.schedule import Planting as Followed
 from farmops.farm.days import day_in_words
 from farmops.growing.balance import Balance, Here, balance_of
+from farmops.growing.ground_now import key_now, remembered
 from farmops.growing.models import Leaving, Planting, Stay, Walk
 from farmops.harvest.picks_of import PickRow, picks_of
 from farmops.planning.amount_words import amount_in_words
 from farmops.planning.standing_now import MoveDue, Standing, moves_due, standing_now
 from farmops.waiting.models import DoNotCut, Treatment
+
+OF_WALK = ("planting", "seen_on", "is_finished", "ready", "days_late", "by_name", "entry__by__name")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,13 +84,19 @@ class PlantingPage:
 
 
 def planting_page(planting: Planting, today: date) -> PlantingPage:
-    """Gather it. `planting` comes with variety, schedule and seed lot."""
-    standing = standing_now(today)
+    """Gather it. `planting` comes with variety, schedule and seed lot.
+
+    What names nobody is read once after each entry; a name can be erased without one.
+    """
+    key = key_now(today)
+    standing = standing_now(today, key)
     followed = standing.outlook_of(planting.code)
     balance = standing.balances.get(planting.code) or balance_of(planting)
-    stays = _stays(planting, balance, standing)
+    stays, waits, treatments = remembered(
+        f"planting {planting.pk}", today, lambda: (_stays(planting, balance, standing), *_waits(planting)), key=key
+    )
     picks = picks_of(planting)
-    walks = Walk.objects.live().filter(planting=planting).select_related("entry__by").order_by("-seen_on", "-pk")
+    walks = Walk.objects.live().filter(planting=planting).select_related("entry__by").only(*OF_WALK)
     ready = _ready(followed, standing, today) if followed else None
     return PlantingPage(
         planting=planting,
@@ -97,10 +107,10 @@ def planting_page(planting: Planting, today: date) -> PlantingPage:
         stays=stays,
         ready=ready,
         coming=_coming(followed) if followed else (),
-        walks=list(walks),
+        walks=list(walks.order_by("-seen_on", "-pk")),
         picks=picks,
-        waits=list(DoNotCut.objects.in_force().filter(planting=planting).select_related("stay__space", "entry__by")),
-        treatments=list(Treatment.objects.live().filter(planting=planting).select_related("space").order_by("pk")),
+        waits=waits,
+        treatments=treatments,
         followed=followed,
     )
 
@@ -109,21 +119,27 @@ def _stays(planting: Planting, balance: Balance, standing: Standing) -> list[Sta
     """Every stay in order of days, those that are over too."""
     due = {one.here.stay.pk: one for one in moves_due(standing, date.max) if one.planting.key == planting.code}
     here = {one.stay.pk: one.plants for one in balance.here}
-    stays = Stay.objects.live().filter(planting=planting).select_related("space__kind").prefetch_related("leavings")
+    stays = Stay.objects.live().filter(planting=planting).select_related("space")
+    left = Leaving.objects.filter(stay__planting=planting).values("stay").annotate(last_on=Max("left_on")).order_by()
+    gone = dict(left.values_list("stay", "last_on"))
     rows = []
     for stay in sorted(stays, key=lambda stay: (stay.from_on, stay.pk)):
-        gone = [leaving.left_on for leaving in stay.leavings.all()]
         is_here = stay.pk in here
         rows.append(
             StayRow(
                 stay=stay,
                 plants=here.get(stay.pk, stay.plants),
                 is_here=is_here,
-                gone_on=None if is_here else max(gone, default=None),
+                gone_on=None if is_here else gone.get(stay.pk),
                 move=due.get(stay.pk),
             )
         )
     return rows
+
+
+def _waits(planting: Planting) -> tuple[list[DoNotCut], list[Treatment]]:
+    waits = DoNotCut.objects.in_force().filter(planting=planting).select_related("stay__space")
+    return list(waits), list(Treatment.objects.live().filter(planting=planting).order_by("pk"))
 
 
 def _ready(followed: tuple[Followed, Outlook], standing: Standing, today: date) -> Ready | None:
