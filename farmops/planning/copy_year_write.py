@@ -19,6 +19,7 @@ from farmops.selling.models import BoxCount, MarketDay, MarketLine, Outlet, Outl
 from farmops.selling.set_price import NEVER
 
 Facts = Mapping[str, Any]  # columns of a row
+PriceOf = Callable[[Item, Outlet, date], int | None]
 
 
 def copy_year(*, saying: Saying, year: int, week_53: str = LAST) -> Done:
@@ -93,7 +94,7 @@ def _taken_back(days: Sequence[CopiedDay]) -> dict[tuple[int, date], MarketDay]:
 def _write_lines(entry: Entry, days: Sequence[tuple[CopiedDay, MarketDay]]) -> None:
     """The items of each day with what they cost; prices and leftovers as they are known for the day to come."""
     lines = _lines_of(days)
-    price = _prices()
+    price = price_finder()
     there = {
         (one.market_day_id, one.item_id): one
         for one in MarketLine.objects.filter(market_day__in=[row.pk for _one, row in days])
@@ -142,7 +143,7 @@ def _facts(line: MarketLine, price_cents: int | None) -> Facts:
     }
 
 
-def _prices() -> Callable[[Item, Outlet, date], int | None]:
+def price_finder() -> PriceOf:
     """Prices of any day, asked of the table once: the outlet's own before the one for all, the latest begun."""
     of_item: dict[int, list[Price]] = defaultdict(list)
     for one in Price.objects.all():

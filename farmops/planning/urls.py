@@ -11,6 +11,7 @@ from farmops.planning.views import (
     tonight,
     what_if,
     winter,
+    winter_boxes,
     winter_closed,
 )
 
@@ -34,6 +35,8 @@ urlpatterns = [
     path("winter-plan/", winter.plan, name="winter-plan"),
     path("winter-plan/worked-out/", winter.work_out, name="work-out-year"),
     path("winter-plan/seed/", winter.seed, name="seed-order"),
+    path("winter-plan/boxes/", winter_boxes.contents, name="box-contents"),
+    path("winter-plan/boxes/set/", winter_boxes.set_them, name="set-box-contents"),
     path("winter-plan/<int:year>/copy/", winter.copied, name="copy-year"),
     path("closed-days/", winter_closed.closed_days, name="closed-days"),
     path("closed-days/<str:kind>/<int:number>/open/", winter_closed.opened, name="open-again"),

@@ -3,8 +3,9 @@
 import pytest
 from django.http import QueryDict
 
-from farmops.planning.winter_forms import ClosedDaysForm, CopyYearForm
-from tests.selling.market import the_market
+from farmops.planning.winter_forms import BoxContentsForm, ClosedDaysForm, CopyYearForm
+from tests.selling.market import an_item, the_market
+from tests.selling.orders import a_box
 
 
 @pytest.mark.django_db
@@ -24,3 +25,14 @@ def test_week_53_goes_into_the_last_week_unless_it_is_chosen(typed, read):
 
 def test_no_other_week_can_be_chosen():
     assert not CopyYearForm(QueryDict("once=one&week_53=other")).is_valid()
+
+
+@pytest.mark.django_db
+def test_every_item_has_its_figure():
+    items = [an_item("kale"), an_item("tat soi", unit="lb")]
+    form = BoxContentsForm(
+        items, QueryDict(f"once=one&box={a_box().pk}&first_on=2026-06-01&boxes=2&item-{items[1].pk}=1")
+    )
+    assert form.is_valid()
+    assert [field.label for field in form.item_fields] == ["kale (bunch)", "tat soi (lb)"]
+    assert form.typed == {items[0].pk: "", items[1].pk: "1"}
