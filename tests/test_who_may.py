@@ -28,7 +28,7 @@ TABLE: dict[str, str] = {
         crop-lost do-not-cut lift-wait spaces space
         markets market-day market-advice market-items stall evening
         orders new-order want-once new-boxes boxes order
-        sowing-list work-out-sowings start-sowing last-sowing sowing-line sowing-list-paper sowing-list-pdf
+        ready-dates sowing-list work-out-sowings start-sowing last-sowing sowing-line sowing-list-paper sowing-list-pdf
         winter-plan work-out-year winter-wall-paper winter-wall-pdf winter-bench-paper winter-bench-pdf
         pick-list pick-crop correct-pick pick-sheet-printed pick-sheet-paper pick-sheet-pdf pick-sheet-changes
         cold-room cold-room-lot pack-lot crates""",

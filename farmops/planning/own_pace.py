@@ -97,6 +97,13 @@ def own_pace(
 
 def last_stages(plantings: Sequence[Told], place: Place, harvest_days: Sequence[int] = ()) -> list[Measured]:
     """Between which days after entering the last stage each planting was ready, where anything tells."""
+    return [measured for _planting, measured in seen_ready(plantings, place, harvest_days)]
+
+
+def seen_ready(
+    plantings: Sequence[Told], place: Place, harvest_days: Sequence[int] = ()
+) -> list[tuple[Told, Measured]]:
+    """The same, each with its planting."""
     found = []
     picks = _Picks(plantings, harvest_days)
     for planting in plantings:
@@ -116,7 +123,7 @@ def last_stages(plantings: Sequence[Told], place: Place, harvest_days: Sequence[
             after = 0.0
         if until >= BELIEVABLE[0] * scheduled and (after > 0.0 or math.isfinite(until)):
             missed = float((since - entered).days) if since is not None else 0.0
-            found.append(Measured(planting.variety, entered, scheduled, after, until, missed, chance))
+            found.append((planting, Measured(planting.variety, entered, scheduled, after, until, missed, chance)))
     return found
 
 

@@ -52,9 +52,9 @@ class OwnRecords:
     walks: tuple[rows.Walk, ...]
 
 
-def own_records(today: date) -> OwnRecords:
-    """What tells of the days of all plantings sown in the last OWN_DAYS, or standing today. One query."""
-    since = today - timedelta(days=OWN_DAYS)
+def own_records(today: date, days: int = OWN_DAYS) -> OwnRecords:
+    """What tells of the days of all plantings sown in the last `days`, or standing today. One query."""
+    since = today - timedelta(days=days)
     is_recent = Q(sown_on__gte=since) | Q(cleared_on=None) | Q(cleared_on__gte=today)
     sown = Planting.objects.sown().filter(is_recent)
     keys = sown.values("pk")
