@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from farmops.core.calendar import WEEK, Week, copied_day, monday_of, week_of, weeks_in
 from farmops.farm.models import ClosedDays, Farm
+from farmops.farm.unit_words import unit_of_many
 from farmops.growing.natural_order import natural_key
 from farmops.selling.market_dates import OpenDays, days_between
 from farmops.selling.models import BoxCount, MarketDay, Outlet, OutletClosedDays, StandingOrder
@@ -74,6 +75,12 @@ class Ending:
     @property
     def amount(self) -> str:
         return in_figures(self.order.amount, self.order.item.unit)
+
+    @property
+    def words(self) -> str:
+        """The amount with its unit: 1 bag, 12 bags."""
+        unit = self.order.item.unit
+        return f"{self.amount} {unit if self.amount == '1' else unit_of_many(unit)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,20 +67,26 @@ def is_closed(rows: FarmRows, outlet: str, day: date) -> bool:
 
 
 def market_dates(rows: FarmRows, first: date, end: date) -> list[MarketDate]:
-    """Market days that take place from one day to before another; a closed day is a gap, not a day without demand."""
+    """Market days that take place from one day to before another: on the market's weekday, and others on the list.
+
+    A closed day is a gap, not a day without demand.
+    """
     called_off = {(row.date, row.market) for row in rows.market_days if row.status == "called off"}
+    listed = {(row.date, row.market) for row in rows.market_days if row.status == "planned"}
     return [
         MarketDate(day, outlet)
         for day in days_from(first, end)
         for outlet in rows.outlets
-        if outlet.kind == "market" and _sells(rows, outlet, day) and (day, outlet.outlet) not in called_off
+        if outlet.kind == "market"
+        and (outlet.weekday == day.weekday() or (day, outlet.outlet) in listed)
+        and _is_open(rows, outlet, day)
+        and (day, outlet.outlet) not in called_off
     ]
 
 
-def _sells(rows: FarmRows, outlet: Outlet, day: date) -> bool:
+def _is_open(rows: FarmRows, outlet: Outlet, day: date) -> bool:
     return (
-        outlet.weekday == day.weekday()
-        and (outlet.first_day is None or outlet.first_day <= day)
+        (outlet.first_day is None or outlet.first_day <= day)
         and (outlet.last_day is None or day <= outlet.last_day)
         and not is_closed(rows, outlet.outlet, day)
     )

@@ -196,8 +196,8 @@ def test_standing_orders_that_end_and_that_nothing_follows_are_named():
     assert [
         (one.order.buyer.name, one.amount, one.first_on, one.last_on) for one in copy_of(2027, DECEMBER).ending
     ] == [
-        ("Inn", "12", date(2027, 4, 30), date(2027, 12, 17)),
-        ("Old inn", "12", date(2026, 12, 19), date(2027, 12, 17)),
+        ("Inn", "12 bunches", date(2027, 4, 30), date(2027, 12, 17)),
+        ("Old inn", "12 bunches", date(2026, 12, 19), date(2027, 12, 17)),
     ]
 
 

@@ -65,6 +65,18 @@ def test_a_closed_or_called_off_market_day_is_a_gap(tmp_path):
     assert is_closed(rows, "Inn", date(2026, 5, 8))
 
 
+def test_a_market_day_on_the_list_takes_place_on_another_weekday_too(tmp_path):
+    heading = "date,market,opens,closes,item,unit,price,brought,left_over,status"
+    day = "2026-06-{},Saturday market,08:00,13:00,kale,lb,6,,,planned"
+    rows = rows_of(
+        tmp_path,
+        closed_days="first_day,last_day,outlet\n2026-06-24,,Saturday market\n",
+        market_days="\n".join([heading, day.format(17), day.format(24)]) + "\n",
+    )
+    # 17 June is a Wednesday; so is the 24th, but closed.
+    assert [market.day for market in market_dates(rows, JUNE, JULY) if market.day.weekday() != 5] == [date(2026, 6, 17)]
+
+
 @pytest.mark.case("G10")
 def test_the_saturday_after_christmas_is_a_gap_and_the_season_ends_on_its_last_day(tmp_path):
     # goodsonsgardens.com agreement (closed weeks); our numbers.
