@@ -89,7 +89,11 @@ def _groups(planting: Planting, place: Place, as_of: date, factors: Sequence[Fac
 
 
 def _lost_by_stand(planting: Planting, as_of: date) -> dict[int, float]:
-    """Plants lost of each stand, by its number; a loss without a space is spread over where plants stood that day."""
+    """Plants lost of each stand, by its number; a loss without a space is spread over where plants stood that day.
+
+    Of plants that came into a space on one day those that went on were counted as they went: what was lost there is
+    missing from those that stay longest.
+    """
     lost: dict[int, float] = defaultdict(float)
     for loss in planting.losses:
         if loss.day > as_of:
@@ -102,9 +106,27 @@ def _lost_by_stand(planting: Planting, as_of: date) -> dict[int, float]:
             and loss.space in ("", stand.space)
         }
         everyone = math.fsum(there.values())
-        for number, plants in there.items():
-            lost[number] += loss.plants * plants / everyone if everyone else 0.0
+        came: dict[tuple[str, date], list[int]] = defaultdict(list)
+        for number in there:
+            came[planting.stands[number].space, planting.stands[number].from_day].append(number)
+        for together in came.values():
+            part = loss.plants * math.fsum(there[number] for number in together) / everyone if everyone else 0.0
+            _take_from_the_last(planting.stands, together, part, lost)
     return lost
+
+
+def _take_from_the_last(stands: Sequence[Stand], numbers: Sequence[int], plants: float, lost: dict[int, float]) -> None:
+    """Take plants from the stands that end last, and what these have not from those before; alike are those alike."""
+    ends: dict[date, list[int]] = defaultdict(list)
+    for number in numbers:
+        ends[stands[number].to_day or date.max].append(number)
+    for _end, alike in sorted(ends.items(), reverse=True):
+        left = math.fsum(max(0.0, stands[number].plants - lost[number]) for number in alike)
+        part = min(plants, left)
+        for number in alike:
+            own = max(0.0, stands[number].plants - lost[number])
+            lost[number] += part * own / left if left else 0.0
+        plants -= part
 
 
 def _left_behind(planting: Planting, groups: Sequence[_Group]) -> set[str]:

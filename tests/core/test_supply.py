@@ -109,6 +109,18 @@ def test_two_stays_alike_lose_each_its_own_part():
     assert expected(lettuce(stands=(half, half), losses=lost), date(2026, 5, 12))[0][2] == round(80 * 0.95, 6)
 
 
+def test_what_was_lost_is_missing_from_those_that_stayed_not_from_those_counted_as_they_moved_on():
+    """Of 20 in N-1 two were lost; 16 went on to F-1: two are left in N-1."""
+    stands = (
+        Stand("N-1", "nursery", 0, 16, SOWN, date(2026, 5, 18)),
+        Stand("N-1", "nursery", 0, 4, SOWN),
+        Stand("F-1", "channel", 1, 16, date(2026, 5, 18)),
+    )
+    lost = (Lost(date(2026, 5, 10), 2, "N-1"),)
+    found = expected(lettuce(stands=stands, losses=lost), date(2026, 5, 19))
+    assert [amount for _first, _last, amount in found] == [round(16 * 0.95, 6), round(2 * 0.95, 6)]
+
+
 def test_heads_picked_are_no_longer_coming_and_give_their_places_back():
     stands = (Stand("F-1", "channel", 1, 100, date(2026, 5, 18)),)
     planting = lettuce(stands=stands, picks=(Picked(date(2026, 6, 9), 38),))
