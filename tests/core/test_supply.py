@@ -66,6 +66,30 @@ def test_a_planting_on_time_follows_its_schedule():
     assert found.notes == []
 
 
+@pytest.mark.case("G08")
+def test_a_planting_held_back_for_want_of_room_is_ready_as_much_later_and_stays_as_old_as_it_is():
+    # producegrower.com "Utilizing a nursery for hydroponic production"; our numbers: 28 days of finishing in October,
+    # the fourth planting of 120 due on 26 October waits seven days in the nursery, and the next week seven more.
+    stages = (Stage("nursery", "nursery", Need(7), 1.0, 1.0), Stage("finishing", "channel", Need(28), 1.0, 1.0))
+    schedule = Schedule(stages, Way.HEAD, "head", 1.0, stands_days=10)
+    lit = Place(42.0, 1.0)
+    fourth = Planting(
+        "P-4", "lettuce", schedule, date(2026, 10, 19), 120, (Stand("N-1", "nursery", 0, 120, date(2026, 10, 19)),)
+    )
+    in_time = outlook(fourth, lit, date(2026, 10, 25))
+    assert (in_time.ready, in_time.notes) == (date(2026, 11, 23), [])
+    held = outlook(fourth, lit, date(2026, 10, 26))
+    assert held.notes == [(Note.DUE_NOT_MOVED, 0.0)]
+    assert held.ready == in_time.ready + timedelta(days=7) == date(2026, 11, 30)
+    assert held.room[0] == Taken("nursery", 120.0, date(2026, 10, 19), date(2026, 11, 2), "N-1")
+    longer = outlook(fourth, lit, date(2026, 11, 2))
+    assert longer.notes == [(Note.DUE_NOT_MOVED, 7.0)]
+    assert longer.ready == date(2026, 12, 7)
+    moved = replace(fourth, stands=(Stand("F-1", "channel", 1, 120, date(2026, 11, 2)),))
+    assert outlook(moved, lit, date(2026, 11, 2)).ready == date(2026, 11, 30)
+    assert fourth.sown == date(2026, 10, 19)
+
+
 def test_what_is_due_and_has_not_moved_is_expected_next_week():
     found = outlook(lettuce(stands=(NURSERY,)), HERE, date(2026, 5, 20))
     assert found.notes == [(Note.DUE_NOT_MOVED, 2.0)]
