@@ -193,9 +193,7 @@ def test_standing_orders_that_end_and_that_nothing_follows_are_named():
     an_order(a_buyer("Shop"), first_on=date(2026, 5, 1), last_on=date(2026, 12, 18))
     an_order(a_buyer("Shop"), first_on=date(2027, 5, 7), last_on=date(2027, 12, 17), typed="20")
     an_order(a_buyer("Gone"), first_on=date(2025, 5, 2), last_on=date(2025, 5, 9))
-    assert [
-        (one.order.buyer.name, one.amount, one.first_on, one.last_on) for one in copy_of(2027, DECEMBER).ending
-    ] == [
+    assert [(one.order.buyer.name, one.words, one.first_on, one.last_on) for one in copy_of(2027, DECEMBER).ending] == [
         ("Inn", "12 bunches", date(2027, 4, 30), date(2027, 12, 17)),
         ("Old inn", "12 bunches", date(2026, 12, 19), date(2027, 12, 17)),
     ]
