@@ -3,7 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from farmops.core.sizing import Stage
 from farmops.core.sizing.stages import DAYS
@@ -12,7 +12,7 @@ from farmops.proving.sown.farm import Farm
 from farmops.proving.sown.luck import Luck, real_stages
 
 NOTHING = 1e-6
-FITS = 0.75  # of a planting: where that much finds room it moves, and the rest is given up
+FITS = 0.2  # of a planting: where that much finds room it moves, and the rest waits
 PASSED = 1e-9  # of a week: a stage that ends on a Monday is over on it
 
 
@@ -54,6 +54,7 @@ class Greenhouse:
     luck: Luck
     plantings: list[Planting] = field(default_factory=list)
     gone: list[Planting] = field(default_factory=list)  # ready once, or lost: what their days told stays known
+    parted: int = 0  # plantings that were divided
     spoiled: dict[int, float] = field(default_factory=lambda: defaultdict(float))
 
     def begin(self, week: int) -> None:
@@ -119,11 +120,22 @@ class Greenhouse:
             if fits < FITS:
                 planting.held += 1
                 continue
+            if fits < 1.0:
+                self._hold_back(planting, 1.0 - fits)
             planting.seen.append((planting.stages[planting.stage].days, share))
-            planting.plants *= share * fits
+            planting.plants *= share
             planting.stage += 1
             if share == 0.0:
                 self._remove(planting)
+
+    def _hold_back(self, planting: Planting, part: float) -> None:
+        """The part that finds no room stays where it is for a week, as a planting of its own."""
+        self.parted += 1
+        rest = replace(planting, key=f"{planting.key} part {self.parted}", seen=list(planting.seen))
+        rest.plants, rest.parts, rest.held = planting.plants * part, planting.parts * part, planting.held + 1
+        planting.plants *= 1.0 - part
+        planting.parts *= 1.0 - part
+        self.plantings.append(rest)
 
     def _free(self, kind: str) -> float:
         return self.farm.places[kind] - self.used()[kind]

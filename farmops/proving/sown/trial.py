@@ -76,12 +76,18 @@ def habits(farm: Farm, usual: Mapping[int, float]) -> dict[str, Policy]:
 
 
 def play_season(
-    room: str, number: int, seed: int, policies: Sequence[str] = (), extra: Extra | None = None
+    room: str,
+    number: int,
+    seed: int,
+    policies: Sequence[str] = (),
+    extra: Extra | None = None,
+    *,
+    counted: int = YEAR,
 ) -> list[Score]:
-    """A year of habit, then every policy through the same year from the same start."""
+    """A year of habit, then every policy through the same year (or so many weeks) from the same start."""
     spread = ITEM_SPREADS[(seed + number) % len(ITEM_SPREADS)]
     farm = farm_of(ROOMS[room], spread)
-    first, last = YEAR + RUN_IN, 2 * YEAR + RUN_IN
+    first, last = YEAR + RUN_IN, YEAR + RUN_IN + counted
     weeks = last + LOOKED_AT + BEYOND
     draw = draw_season(farm.world, seed, number, tuple(range(weeks)))
     luck = draw_luck(farm, weeks, Spreads(), np.random.default_rng([seed, number, 7]))

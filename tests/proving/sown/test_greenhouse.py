@@ -55,7 +55,7 @@ def test_plants_move_each_time_a_stage_is_over_and_are_ready_and_then_past_it():
 
 
 def test_what_finds_no_room_waits_a_week_and_all_its_later_stages_with_it():
-    one = house(HEADS, nursery=0.5)
+    one = house(HEADS, nursery=0.1)
     one.sow(24, {0: 1})
     run(one, [25])
     assert (one.plantings[0].stage, one.plantings[0].held, one.plantings[0].over()) == (0, 1, 26)
@@ -66,11 +66,15 @@ def test_what_finds_no_room_waits_a_week_and_all_its_later_stages_with_it():
     assert one.ready(0, 29) > 0
 
 
-def test_where_most_of_it_fits_the_rest_is_given_up():
-    one = house(HEADS, nursery=0.64)  # 57.6 plants need .8 places
+def test_what_fits_moves_and_the_rest_waits():
+    one = house(HEADS, nursery=0.6)  # 57.6 plants need .8 places
     one.sow(24, {0: 1})
     run(one, [25])
-    assert one.plantings[0].plants == pytest.approx(57.6 * 0.64 / 0.8, rel=1e-5)
+    moved, waits = one.plantings
+    assert (moved.stage, moved.held, waits.stage, waits.held) == (1, 0, 0, 1)
+    assert (moved.plants, waits.plants) == (pytest.approx(57.6 * 0.75, rel=1e-5), pytest.approx(64 * 0.25, rel=1e-5))
+    run(one, [26])
+    assert [planting.stage for planting in one.plantings] == [2, 1]
 
 
 def test_what_stands_in_the_way_may_be_cleared():

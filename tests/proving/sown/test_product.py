@@ -6,7 +6,7 @@ import pytest
 from farmops.proving.sizing_farms import stages_of
 from farmops.proving.sown.luck import NONE, Spreads, draw_luck
 from farmops.proving.sown.policies import Constant
-from farmops.proving.sown.product import Learning, records_of
+from farmops.proving.sown.product import Learning, records_of, widened
 from farmops.proving.sown.season import Season
 from farmops.proving.sown.views import ByTheTable
 from tests.proving.sown.small import WEEKS, small_season
@@ -79,3 +79,14 @@ def test_customers_come_from_the_notebook_alone(grown):
     assert said == pytest.approx(real, rel=0.35)
     assert learning.markets(0, 32) is learning.markets(0, 32)
     assert NONE.lost == 0.0
+
+
+def test_demand_over_what_comes_lies_wider_around_nearly_the_same_mean():
+    chances = [0.0] * 20 + [0.25] * 4
+    found = widened(chances, 0.2)
+    mean = sum(demand * chance for demand, chance in enumerate(found))
+    assert sum(found) == pytest.approx(1.0)
+    assert mean == pytest.approx(21.5, rel=0.02)
+    spread = sum((demand - mean) ** 2 * chance for demand, chance in enumerate(found)) ** 0.5
+    assert spread == pytest.approx((1.25 + (0.2 * 21.5) ** 2 * 0.588) ** 0.5, rel=0.05)
+    assert widened(chances, 0.0) == chances
