@@ -1,6 +1,6 @@
 """A year by ISO week, as it is meant to be sold: market days, boxes of each size, standing orders, closed days."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -84,24 +84,27 @@ def selling_of(first: date, last: date) -> Year:
     }
     taken, off = _markets(first, last, opened, outlets, listed)
     boxes, orders = _boxes(first, last, opened), _orders(first, last, opened)
-    weeks = {}
-    for monday in mondays(first, last):
-        weeks[monday] = Selling(
-            tuple((day.weekday(), one.name) for day, one in taken if monday_of(day) == monday),
-            tuple((day.weekday(), one.name) for day, one in off if monday_of(day) == monday),
+    taken_by_week, off_by_week = _by_week(taken), _by_week(off)
+    weeks = {
+        monday: Selling(
+            tuple(taken_by_week[monday]),
+            tuple(off_by_week[monday]),
             tuple(boxes.get(monday, ())),
             tuple(sorted(orders.get(monday, ()), key=lambda one: (one[0], natural_key(one[1])))),
         )
-    markets = [
-        MarketOfYear(
-            outlet.name,
-            sum(one.pk == outlet.pk for _day, one in taken),
-            sum((day, one.pk) in listed for day, one in taken if one.pk == outlet.pk),
-        )
-        for outlet in outlets
-        if any(one.pk == outlet.pk for _day, one in taken)
-    ]
+        for monday in mondays(first, last)
+    }
+    days = Counter(outlet.pk for _day, outlet in taken)
+    on_list = Counter(outlet.pk for day, outlet in taken if (day, outlet.pk) in listed)
+    markets = [MarketOfYear(one.name, days[one.pk], on_list[one.pk]) for one in outlets if days[one.pk]]
     return Year(tuple(_runs(weeks)), tuple(markets), weeks)
+
+
+def _by_week(days: Iterable[tuple[date, Outlet]]) -> dict[date, list[tuple[int, str]]]:
+    found: dict[date, list[tuple[int, str]]] = defaultdict(list)
+    for day, outlet in days:
+        found[monday_of(day)].append((day.weekday(), outlet.name))
+    return found
 
 
 def mondays(first: date, last: date) -> Iterable[date]:
