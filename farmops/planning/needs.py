@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from farmops.core.demand import Ask, Learned, MarketRecord, forecast, learn
 from farmops.core.sizing import Item, Market, Promise, market_pieces
@@ -21,6 +22,7 @@ from farmops.planning.wants import MarketDate, Want, market_dates, market_record
 BEYOND_WEEKS = 20
 BROUGHT_WITHIN = timedelta(days=400)  # an item not brought to a market for longer is not planned for it
 SURE_ENOUGH = 1e-9
+FEW_DAYS = 3  # from so many days on an item's own days say more than others' do
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,7 @@ def needs_of(
             elif one.pieces:
                 markets.append(one)
                 days[one.key] = market
-    notes += _dear_leftovers(products)
+    notes += [*_dear_leftovers(products), *_little_known(learned, markets)]
     prices = _usual_prices(made, markets)
     there = stock or {}
     items = tuple(
@@ -165,6 +167,31 @@ def _dear_leftovers(products: Products) -> list[str]:
         for name, item in products.items.items()
         if item.leftover_value > item.cutting_cost
     ]  # fmt: skip
+
+
+def _little_known(learned: Learned, markets: Sequence[Market]) -> list[str]:
+    """Items whose demand is mostly borrowed, said so."""
+    guessed = {item for _market, item in learned.guesses}
+    words = []
+    for item in dict.fromkeys(market.item for market in markets):
+        days = len(learned.of_item.get(item, ()))
+        if days == 0 and item in guessed:
+            words.append(_("%(item)s: no market day is noted yet; your guess stands for one.") % {"item": item})
+        elif days == 0:
+            words.append(
+                _("%(item)s: no market day is noted yet; what will be asked for is borrowed from what sells alike.")
+                % {"item": item}
+            )
+        elif days < FEW_DAYS:
+            words.append(
+                ngettext(
+                    "%(item)s: only %(days)d market day is noted; the rest is borrowed from what sells alike.",
+                    "%(item)s: only %(days)d market days are noted; the rest is borrowed from what sells alike.",
+                    days,
+                )
+                % {"item": item, "days": days}
+            )
+    return words
 
 
 def _usual_prices(made: Sequence[Promise], markets: Sequence[Market]) -> dict[str, float]:
