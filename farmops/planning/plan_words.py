@@ -1,6 +1,18 @@
 """How good a plan of sowings is, and why a promise is not met in full: in words."""
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+CAUSES = {
+    "too_late": gettext_lazy("it had to be sown before now"),
+    "season": gettext_lazy("it would have to be sown outside its season"),
+    "days_short": gettext_lazy(
+        "days too short: what is sown earlier is past its best by then, what is sown later not ready"
+    ),
+    "room": gettext_lazy("no room"),
+    "seed_or_work": gettext_lazy("not enough seed or time"),
+    "dearer": gettext_lazy("meeting it costs more than failing"),
+}
 
 
 def how_good(status: str, gap: float | None) -> str:
@@ -18,12 +30,4 @@ def how_good(status: str, gap: float | None) -> str:
 
 def cause_in_words(cause: str) -> str:
     """Why a promise is not met in full."""
-    causes = {
-        "too_late": _("it had to be sown before now"),
-        "season": _("it would have to be sown outside its season"),
-        "days_short": _("days too short: what is sown earlier is past its best by then, what is sown later not ready"),
-        "room": _("no room"),
-        "seed_or_work": _("not enough seed or time"),
-        "dearer": _("meeting it costs more than failing"),
-    }
-    return causes.get(cause, _("not looked into"))
+    return str(CAUSES.get(cause, gettext_lazy("not looked into")))

@@ -5,7 +5,7 @@ import pytest
 from farmops.growing.models import Variety
 from farmops.planning.models import StoredAnswer
 from farmops.planning.sowing_list_choice import choose_sowing
-from farmops.planning.stored_answers import BeingWorkedOut, newest_entry, stored, work_out
+from farmops.planning.stored_answers import BeingWorkedOut, kept_answer, newest_entry, stored, work_out
 from tests.growing.beds import saying
 from tests.journal.entries import an_entry
 from tests.planning.sown_farm import MONDAY, NOW, TODAY
@@ -19,12 +19,13 @@ def kept(answer=1, **other):
 
 
 def test_nothing_is_worked_out_by_asking():
-    assert stored(KIND) is None
+    assert (stored(KIND), kept_answer(KIND)) == (None, None)
 
 
 def test_an_answer_says_what_came_since():
     an_entry("before")
     assert kept() == stored(KIND)
+    assert kept_answer(KIND) == stored(KIND).answer
     assert (stored(KIND).since, stored(KIND).age_in_words) == (0, "Nothing was written down since.")
     an_entry("one")
     assert stored(KIND).age_in_words == "1 entry since: work it out again."

@@ -17,12 +17,14 @@ from farmops.growing.plan_sowing import plan_sowing
 from farmops.journal.refusal import Refused
 from farmops.people.access import asker_of, with_password
 from farmops.planning import room_worth
+from farmops.planning.last_sowing_page import last_sowings_shown
 from farmops.planning.rows import FaultsFound
 from farmops.planning.solver import SolverFailed
 from farmops.planning.sowing_list import KIND, work_out_sowings
 from farmops.planning.sowing_list_choice import choose_sowing
 from farmops.planning.sowing_list_forms import ChoiceForm, StartForm
-from farmops.planning.stored_answers import BeingWorkedOut, Stored, stored
+from farmops.planning.stored_answers import BeingWorkedOut, Stored, kept_answer, stored
+from farmops.planning.views.bench_lines import bench_lines
 from farmops.planning.views.sowing_list_page import SowingList, sowing_list
 from farmops.web.pages import render_page
 
@@ -35,9 +37,10 @@ def bench(request: HttpRequest) -> HttpResponse:
 @require_GET
 def last_days(request: HttpRequest) -> HttpResponse:
     """The last day to sow each variety, as it was worked out with the list."""
-    return render_page(
-        request, "planning/last_sowing.html", {"list": known_list()}, partial="planning/_last_sowing.html"
-    )
+    kept = stored(KIND)
+    table = last_sowings_shown(kept.answer["last_days"]) if kept else None
+    context = {"kept": kept, "table": table}
+    return render_page(request, "planning/last_sowing.html", context, partial="planning/_last_sowing.html")
 
 
 @require_POST
@@ -88,8 +91,9 @@ def start(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def line(request: HttpRequest, variety: int, monday: str) -> HttpResponse:
     """One line: its sum, and another number or not now."""
-    sown, week, shown = get_object_or_404(Variety, pk=variety), _monday(monday), known_list()
-    found = next((one for one in shown.lines if one.variety == sown and one.monday == week), None) if shown else None
+    sown, week, kept = get_object_or_404(Variety, pk=variety), _monday(monday), kept_answer(KIND)
+    lines = bench_lines(kept, clock.today(), of=sown) if kept else ()
+    found = next((one for one in lines if one.monday == week), None)
     chosen = found.chosen if found else None
     initial = {"parts": chosen.parts, "reason": chosen.reason} if chosen else {}
     form = ChoiceForm(request.POST if request.method == "POST" else None, initial=initial)
@@ -111,18 +115,19 @@ def line(request: HttpRequest, variety: int, monday: str) -> HttpResponse:
     )
 
 
-def known_list() -> SowingList | None:
+def known_list(*, with_money: bool = False) -> SowingList | None:
     """What was worked out last; None where nothing was."""
-    kept = stored(KIND)
-    return None if kept is None else sowing_list(kept, clock.today(), stored(room_worth.KIND))
+    kept, worth = stored(KIND), stored(room_worth.KIND) if with_money else None
+    return None if kept is None else sowing_list(kept, clock.today(), worth)
 
 
 def _page(request: HttpRequest, trouble: Sequence[str] = ()) -> HttpResponse:
     asker = asker_of(request)
+    may_see_money = asker.has_password and asker.may_see_money
     context = {
-        "list": known_list(),
+        "list": known_list(with_money=may_see_money),
         "trouble": trouble,
-        "may_see_money": asker.has_password and asker.may_see_money,
+        "may_see_money": may_see_money,
     }
     status = 422 if trouble else 200
     return render_page(

@@ -177,9 +177,14 @@ def test_as_many_queries_for_many_lines_as_for_few(phone_client, django_assert_n
     for name in names[:2]:
         choose_sowing(saying=saying(name), variety=Variety.objects.get(name=name), week=MONDAY, parts=1)
     phone_client.get(LIST)
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(8):
         page = phone_client.get(LIST)
     assert page.content.decode().count('class="start"') == lines
+    address = reverse("sowing-line", args=[Variety.objects.get(name=names[0]).pk, MONDAY.isoformat()])
+    with django_assert_num_queries(7):
+        assert "proposed: 0 × tray You chose: 1 × tray" in text_of(phone_client.get(address))
+    with django_assert_num_queries(5):
+        phone_client.get(reverse("last-sowing"))
 
 
 def test_a_week_gone_by_is_said_to_be_over(phone_client, variety):
