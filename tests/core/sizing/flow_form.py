@@ -17,14 +17,14 @@ from tests.core.sizing.random_farms import MOST_PARTS
 class Flows:
     """Columns with a worth and bounds, rows `terms <= upper`; parts of sowings are the first columns."""
 
-    def __init__(self, problem: Problem, settings: Settings) -> None:
+    def __init__(self, problem: Problem, settings: Settings, most: float = MOST_PARTS) -> None:
         self.problem, self.settings = problem, settings
         self.worth: list[float] = []
         self.low: list[float] = []
         self.high: list[float] = []
         self.rows: list[tuple[dict[int, float], float]] = []
         self.constant = 0.0
-        self.parts = [self.column(-sowing.cost, high=MOST_PARTS) for sowing in problem.sowings]
+        self.parts = [self.column(-sowing.cost, high=most) for sowing in problem.sowings]
         self.room: dict[tuple[str, int], list[tuple[int, float]]] = defaultdict(list)
         # (item, week of cutting or -1 - weeks it still keeps) -> columns of what is cut then
         self.sources: dict[tuple[str, int], list[int]] = defaultdict(list)
@@ -203,7 +203,7 @@ def best_of_flows(problem: Problem, settings: Settings) -> float:
     return best
 
 
-def relaxation_of_flows(problem: Problem, settings: Settings) -> float:
-    best = Flows(problem, settings).best(relaxed=True)
+def relaxation_of_flows(problem: Problem, settings: Settings, most: float = MOST_PARTS) -> float:
+    best = Flows(problem, settings, most).best(relaxed=True)
     assert best is not None
     return best

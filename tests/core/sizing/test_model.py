@@ -1,5 +1,6 @@
 """The programme against other ways to the same answer, and what must hold for any farm."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -26,6 +27,7 @@ from farmops.core.sizing import (
 )
 from farmops.core.sizing.model import build
 from farmops.core.sizing.solve import run
+from farmops.proving.sizing_farms import invented_farm
 from tests.core.sizing.flow_form import best_by_trying, best_of_flows, relaxation_of_flows
 from tests.core.sizing.hand_farm import hand_farm
 from tests.core.sizing.random_farms import tiny_farm
@@ -91,6 +93,13 @@ def test_the_relaxation_is_as_tight_as_that_of_the_flows(seed):
     problem = tiny_farm(seed)
     relaxed = run(build(problem, EXACT).matrix, EXACT, whole=False).objective
     assert relaxed == pytest.approx(relaxation_of_flows(problem, EXACT), abs=1e-5)
+
+
+@pytest.mark.parametrize("room", [0.35, 1.1])
+def test_the_relaxation_of_a_whole_farm_is_that_of_its_flows(room):
+    problem = invented_farm(6, 20, room=room)
+    relaxed = run(build(problem, Settings()).matrix, Settings(), whole=False).objective
+    assert relaxed == pytest.approx(relaxation_of_flows(problem, Settings(), math.inf), rel=1e-9)
 
 
 def test_heads_that_are_past_it_earlier_than_older_ones_are_not_taken_for_them():
