@@ -5,7 +5,6 @@ python -m farmops.proving.sizing_times [ITEMSxWEEKS ...] [--rooms R ...] [--seed
 
 import argparse
 import os
-import sys
 import time
 from collections.abc import Sequence
 
@@ -53,4 +52,4 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()
