@@ -15,6 +15,7 @@ from farmops.planning.growing_words import notes_on_growing
 from farmops.planning.horizon import WEEKS, Horizon, Products, horizon_from, products_of
 from farmops.planning.lateness import Lateness
 from farmops.planning.needs import Needs, needs_of
+from farmops.planning.own_stands import with_own_stands
 from farmops.planning.picking_stock import Stock
 from farmops.planning.programme import Programme, programme_of
 from farmops.planning.refused import fault_of
@@ -150,6 +151,8 @@ def plan_sowings(
         If the solver hung or fell over.
     """
     check_day(as_of)
+    stands = with_own_stands(rows, as_of)
+    rows = stands.rows
     horizon, products = horizon_from(as_of, weeks), products_of(rows)
     growing = growing_of(rows, as_of)
     needs = needs_of(rows, products, horizon, learned, stock_by_week(stock, products, horizon))
@@ -169,7 +172,11 @@ def plan_sowings(
         tuple(_promised(needs, plan, Lateness(rows, growing, products, programme.problem, horizon))),
         tuple(_sales(needs, plan)),
         tuple(over_full_days(rows, programme, plan, horizon)) if solved else (),
-        (*needs.notes, *notes_on_growing(growing, _sown_for_the_dark(rows, lines, growing.place, horizon))),
+        (
+            *needs.notes,
+            *stands.notes,
+            *notes_on_growing(growing, _sown_for_the_dark(rows, lines, growing.place, horizon)),
+        ),
         Basis(products, needs, growing, programme),
     )
 
