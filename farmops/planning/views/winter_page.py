@@ -3,8 +3,9 @@
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import groupby
 from typing import Any
 
 from django.utils.formats import date_format
@@ -43,10 +44,12 @@ class RunLine:
 
 @dataclass(frozen=True, slots=True)
 class PlanWeek:
-    """One week: what is sown, moved on and sold; each as (what, how much)."""
+    """One week, or several one after another in which nothing is to be done: what is sown, moved on and sold; each as
+    (what, how much)."""
 
     monday: date
     number: int
+    numbers: str
     is_whole: bool
     sown: tuple[tuple[str, str], ...]
     moved: tuple[tuple[str, str], ...]
@@ -134,7 +137,7 @@ def sowings_of(kept: Stored, year: int, today: date) -> SowingsOfYear:
         nothing_after=_nothing_after(answer, min(last, end)),
         is_for_nobody=not answer["last_sale"],
         is_past=monday + WEEK <= today,
-        weeks=tuple(weeks_of(answer, max(first, monday), min(last + timedelta(days=1), end))),
+        weeks=tuple(_empty_ones_as_one(weeks_of(answer, max(first, monday), min(last + timedelta(days=1), end)))),
         spare=tuple(_spare(answer)),
         full=tuple(_full(kind, weeks, first, last) for kind, weeks in answer["full"] if _within(weeks, first, last)),
     )
@@ -158,6 +161,7 @@ def weeks_of(answer: Json, first: date, end: date) -> Iterable[PlanWeek]:
         yield PlanWeek(
             monday=first,
             number=first.isocalendar().week,
+            numbers=str(first.isocalendar().week),
             is_whole=first < not_whole,
             sown=tuple(
                 (name, f"{whole_ones[day, name]} × {parts.get(name, '')}")
@@ -168,6 +172,16 @@ def weeks_of(answer: Json, first: date, end: date) -> Iterable[PlanWeek]:
             sold=tuple((item, _much(met + taken, answer["units"][item])) for _day, item, met, taken in sold[first]),
         )
         first += WEEK
+
+
+def _empty_ones_as_one(weeks: Iterable[PlanWeek]) -> Iterable[PlanWeek]:
+    """Weeks in which nothing is to be done stand as one line."""
+    for is_nothing, run in groupby(weeks, key=lambda week: week.is_nothing):
+        alike = list(run)
+        if is_nothing and len(alike) > 1:
+            yield replace(alike[0], numbers=f"{alike[0].number}–{alike[-1].number}")
+        else:
+            yield from alike
 
 
 def whole_trays(answer: Json) -> dict[tuple[str, str], int]:

@@ -51,7 +51,7 @@ def test_one_press_works_it_out_in_a_process_of_its_own(phone_client, variety):
     assert "From week 31 on these are not yet whole trays: they are rounded here" in words
     assert "It begins on Mon 4 May 2026; what was sown before stands in Plants." in words
     assert "sixty weeks" not in words  # 2026 ends within them
-    assert "Paper for the bench 19 4 May green butterhead 1 × tray 20 11 May no sowing" in words
+    assert "Paper for the bench 19 4 May green butterhead 1 × tray 20–21 11 May no sowing 22 25 May" in words
     assert "22 25 May green butterhead 1 × tray moved on and sold into channel: green butterhead 1 × tray" in words
     assert "It reaches until Sun 27 Jun 2027, sixty weeks" in text_of(phone_client.get(PLAN, {"year": 2027}))
 
