@@ -17,7 +17,8 @@ from farmops.harvest.amounts_shown import figure, with_unit
 from farmops.harvest.models import PickLine
 from farmops.harvest.pick_sheets import LineDone, done_of
 from farmops.journal.models import Entry, Job
-from farmops.planning.picking import Blocked
+from farmops.planning.pick_list_words import blocked_in_words
+from farmops.planning.picking_waits import Blocked
 from farmops.planning.standing_now import MoveDue, Standing, moves_due, standing_now
 from farmops.selling.market_facts import LOADED
 from farmops.selling.models import MarketDay, MarketFact
@@ -47,7 +48,7 @@ class PickDue:
         All of it: 24 heads.
     done_in_words : str
         What is cut of it already; empty for nothing.
-    wait : Blocked or None
+    waits : tuple of str
         Why it must not be cut now.
     """
 
@@ -56,7 +57,7 @@ class PickDue:
     in_words: str
     done_in_words: str
     state: State
-    wait: Blocked | None
+    waits: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,12 +166,14 @@ def _picks(lines: Sequence[PickLine], standing: Standing, today: date) -> list[P
     return [_pick(done[line.pk], blocked) for line in lines if line.pk in done]
 
 
-def _pick(done: LineDone, blocked: Mapping[str, Blocked]) -> PickDue:
+def _pick(done: LineDone, blocked: Mapping[str, Sequence[Blocked]]) -> PickDue:
     line = done.line
-    wait = blocked.get(line.planting.code) if line.planting and not done.is_done else None
+    where = line.stay.space.name if line.stay else ""
+    told = blocked.get(line.planting.code, ()) if line.planting and not done.is_done else ()
+    waits = tuple(blocked_in_words(one) for one in told if one.holds_in(where))
     if done.is_done:
         state = State.DONE
-    elif wait is not None:
+    elif waits:
         state = State.WAIT
     else:
         state = State.HALF if done.done else State.OPEN
@@ -180,7 +183,7 @@ def _pick(done: LineDone, blocked: Mapping[str, Blocked]) -> PickDue:
         in_words=with_unit(line.amount, line.unit),
         done_in_words=with_unit(done.done, line.unit) if done.done else "",
         state=state,
-        wait=wait,
+        waits=waits,
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 
 from django.utils.formats import date_format
@@ -13,7 +13,9 @@ from farmops.core.calendar import week_of
 from farmops.core.quantities import is_mass, rounded
 from farmops.planning.amount_words import amount_in_words
 from farmops.planning.day_needs import NoHarvestDay
-from farmops.planning.picking import Blocked, CutLine, ItemLine, MixLine, PickList
+from farmops.planning.picking import CutLine, ItemLine, MixLine, PickList
+from farmops.planning.picking_waits import Blocked
+from farmops.waiting.wait_words import moment_in_words, wait_in_words
 
 
 def _figure(amount: Decimal, unit: str, digits: int = 1) -> str:
@@ -78,14 +80,11 @@ def _cut_in_words(cut: CutLine) -> list[str]:
         "figure": _figure(cut.cut, cut.unit),
         "packed": amount_in_words(cut.packed, cut.unit),
         "wanted": amount_in_words(cut.wanted, cut.unit),
-        "blocked": "; ".join(_held_back(one) for one in cut.blocked),
     }
     is_short = rounded(cut.short, 1 if is_mass(cut.unit) else 0) > 0
     if not cut.sources and cut.blocked:
         words["until"] = _until_in_words(cut.blocked)
-        is_one_moment = len({one.until for one in cut.blocked}) == 1
-        words["reason"] = "; ".join((_reason_in_words if is_one_moment else _held_back)(one) for one in cut.blocked)
-        return [_("  %(variety)s: DO NOT CUT%(until)s (%(reason)s); %(wanted)s wanted, 0 to cut") % words]
+        return [_("  %(variety)s: DO NOT CUT%(until)s; %(wanted)s wanted, 0 to cut") % words, *_not_to_cut(cut)]
     if not cut.sources:
         return [_("  %(variety)s: cut 0, none is ready; %(wanted)s wanted") % words]
     if is_short:
@@ -95,8 +94,6 @@ def _cut_in_words(cut: CutLine) -> list[str]:
         line = _("  %(variety)s: cut %(cut)s for %(packed)s packed") % words
         if cut.cut - cut.wanted > Decimal("0.05"):
             line += _(", where the recipes ask for %(wanted)s") % words
-    if cut.blocked:
-        line += _("; DO NOT CUT %(blocked)s") % words
     lines = [line]
     for source in cut.sources:
         lines.append(
@@ -107,7 +104,11 @@ def _cut_in_words(cut: CutLine) -> list[str]:
                 "spaces": ", ".join(source.spaces) or _("a space not noted"),
             }
         )
-    return lines
+    return lines + _not_to_cut(cut)
+
+
+def _not_to_cut(cut: CutLine) -> list[str]:
+    return [f"      {blocked_in_words(one)}" for one in cut.blocked]
 
 
 def mix_in_words(mix: MixLine) -> str:
@@ -149,35 +150,13 @@ def _until_in_words(blocked: Sequence[Blocked]) -> str:
     """ " before Wed 9 Sep, 17:30": when the last of them is free; nothing where a day is not known."""
     moments = [one.until for one in blocked if one.until is not None]
     is_known = len(moments) == len(blocked)
-    return _(" before %(until)s") % {"until": _moment(max(moments))} if is_known else ""
-
-
-def _moment(moment: datetime) -> str:
-    return f"{day_in_words(moment)}, {moment:%H:%M}"
-
-
-def _where(one: Blocked) -> str:
-    return ", ".join(one.spaces) or _("a space not noted")
-
-
-def _reason_in_words(one: Blocked) -> str:
-    words = {"product": one.product, "where": _where(one), "planting": one.planting}
-    if one.until is None and one.is_own:
-        return _("%(product)s: %(planting)s in %(where)s waits until that is lifted") % words
-    if one.until is None:
-        return _("%(product)s on %(planting)s in %(where)s: days to wait not noted; read the label first") % words
-    return _("%(product)s on %(planting)s in %(where)s") % words
-
-
-def _held_back(one: Blocked) -> str:
-    words = {"planting": one.planting, "where": _where(one), "product": one.product}
-    if one.until is None and one.is_own:
-        return _("%(planting)s in %(where)s until the wait is lifted (%(product)s)") % words
-    if one.until is None:
-        return _("%(planting)s in %(where)s (%(product)s: days to wait not noted; read the label first)") % words
-    return _("%(planting)s in %(where)s before %(until)s (%(product)s)") % {**words, "until": _moment(one.until)}
+    if not is_known:
+        return ""
+    return _(" before %(until)s") % {"until": moment_in_words(max(moments))}
 
 
 def blocked_in_words(one: Blocked) -> str:
-    words = {"variety": one.variety, "held_back": _held_back(one)}
-    return _("%(variety)s: %(held_back)s") % words
+    """Do not cut P26-184 Genovese in F-7 before Thu 10 Sep 2026, 16:30: soap spray."""
+    return wait_in_words(
+        f"{one.planting} {one.variety}", spaces=one.spaces, until=one.until, reason=one.product, is_own=one.is_own
+    )

@@ -2,24 +2,24 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import date
 from decimal import ROUND_CEILING, Decimal
-from zoneinfo import ZoneInfo
 
+from farmops.core.coming import Outlook
 from farmops.core.quantities import is_mass, unit_name
 from farmops.core.schedule import Planting
-from farmops.core.waiting_times import job_end, not_before
 from farmops.planning.day_needs import DayNeeds, needs_of_day, wants_after
 from farmops.planning.day_range import check_day
 from farmops.planning.horizon import products_of
 from farmops.planning.picking_shares import Shared, by_recipe, share_out
 from farmops.planning.picking_stock import Stock, Taken, from_stock
-from farmops.planning.rows import FarmRows, Item, ScheduleStage, Waiting
+from farmops.planning.picking_waits import Blocked, blocked_on, may_be_cut
+from farmops.planning.rows import FarmRows, Item, ScheduleStage
 from farmops.planning.solver import solve_apart
 from farmops.planning.sowing import Solver
-from farmops.planning.standing import Growing, growing_of
+from farmops.planning.standing import growing_of
 from farmops.planning.wants import DAY, Want
 
 ZERO = Decimal(0)
@@ -30,14 +30,14 @@ HARDLY = Decimal("0.001")
 class ItemLine:
     """So much of an item, split by who wants it, and what each can get. [units of the item, packed]
 
-    blocked: plantings of its varieties that may not be cut.
+    blocked: plants of its varieties that may not be cut.
     """
 
     item: Item
     total: Decimal
     wants: tuple[Want, ...]
     got: tuple[Decimal, ...]
-    blocked: tuple["Blocked", ...] = ()
+    blocked: tuple[Blocked, ...] = ()
 
     @property
     def made(self) -> Decimal:
@@ -69,7 +69,7 @@ class CutLine:
     short : Decimal
         Wanted and neither cut nor in the cold room; in a mix another variety may stand in for it. [unit]
     blocked : tuple of Blocked
-        Its plantings that may not be cut.
+        Its plants that may not be cut, by planting and place.
     from_stock : tuple of Taken
         What was cut before and lies in the cold room: it is packed first. [unit]
     """
@@ -81,7 +81,7 @@ class CutLine:
     cut: Decimal
     sources: tuple[Source, ...]
     short: Decimal
-    blocked: tuple["Blocked", ...] = ()
+    blocked: tuple[Blocked, ...] = ()
     from_stock: tuple[Taken, ...] = ()
 
 
@@ -106,21 +106,6 @@ class MixLine:
     @property
     def is_changed(self) -> bool:
         return any(abs(part.share - part.recipe) > HARDLY for part in self.parts)
-
-
-@dataclass(frozen=True, slots=True)
-class Blocked:
-    """A planting that may not be cut; `until` None: the label's days are not known, so not until somebody has asked.
-
-    is_own: the grower's own wait; then `product` is its reason, and without a moment it holds until it is lifted.
-    """
-
-    planting: str
-    variety: str
-    spaces: tuple[str, ...]
-    until: datetime | None
-    product: str
-    is_own: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +149,8 @@ def pick_list(
     check_day(day)
     needs = needs_of_day(rows, day, wants_after(rows, day) if wants is None else wants)
     growing = growing_of(rows, day - DAY)
-    blocked = blocked_on(rows, growing.plantings, day)
-    available = _available(growing, day, {one.planting for one in blocked})
+    blocked = blocked_on(rows, growing.plantings, day, day - DAY)
+    available = _available(may_be_cut(growing, blocked, day - DAY), day)
     products, shares = products_of(rows), {variety: stage.packed for variety, stage in _last_stages(rows).items()}
     lying = from_stock(rows, products, needs.wants, stock, shares)
     there = _packed_there(rows, available)
@@ -212,12 +197,10 @@ def _item_lines(
     )
 
 
-def _available(growing: Growing, day: date, blocked: set[str]) -> dict[str, list[tuple[date, Planting, float]]]:
+def _available(growing: Iterable[tuple[Planting, Outlook]], day: date) -> dict[str, list[tuple[date, Planting, float]]]:
     """What can be cut on a day, by variety: since when it is ready, whose, how much."""
     found: dict[str, list[tuple[date, Planting, float]]] = defaultdict(list)
-    for planting, outlook in zip(growing.plantings, growing.outlooks, strict=True):
-        if planting.key in blocked:
-            continue
+    for planting, outlook in growing:
         for coming in outlook.coming:
             amount = coming.amount if is_mass(planting.schedule.unit) else math.floor(coming.amount + 1e-6)
             if coming.first <= day <= coming.last and amount > 0:
@@ -325,47 +308,3 @@ def _mix_lines(rows: FarmRows, items: Sequence[ItemLine], recipe: Shared, shared
 def spaces_of(planting: Planting) -> tuple[str, ...]:
     """Where a planting stands now."""
     return tuple(dict.fromkeys(stand.space for stand in planting.stands if stand.to_day is None))
-
-
-def blocked_on(rows: FarmRows, plantings: Sequence[Planting], day: date) -> tuple[Blocked, ...]:
-    """Plantings that may not be cut at any time of a day's morning: off the list until the wait is over.
-
-    Waits follow the plants: what stood in a treated space on the day of the job carries it wherever it went, and all
-    of a planting waits if a part of it was treated. A crop that came into the space later has nothing to wait for.
-    """
-    zone = rows.the_farm.time_zone
-    morning = datetime.combine(day, time(), ZoneInfo(zone))
-    found = []
-    for planting in plantings:
-        latest: Blocked | None = None
-        for row in rows.waiting:
-            if row.ended > day or not _was_treated(planting, row):
-                continue
-            until = free_from(row, zone)
-            if until is not None and until <= morning:
-                continue
-            one = Blocked(planting.key, planting.variety, spaces_of(planting), until, row.product, bool(row.reason))
-            if latest is None or until is None or (latest.until is not None and until > latest.until):
-                latest = one
-        if latest is not None:
-            found.append(latest)
-    return tuple(found)
-
-
-def free_from(row: Waiting, zone: str) -> datetime | None:
-    """When a wait is over; None where nobody knows yet."""
-    if row.not_before is not None:
-        minute = row.not_before_at or 0
-        # An hour that comes twice in autumn is the second: the longer wait.
-        return datetime.combine(row.not_before, time(minute // 60, minute % 60, fold=1), ZoneInfo(zone))
-    hours = None if row.entry_hours is None else float(row.entry_hours)
-    return not_before(job_end(row.ended, row.ended_at, zone), row.harvest_days, hours)
-
-
-def _was_treated(planting: Planting, row: Waiting) -> bool:
-    if row.planting and row.planting != planting.key:
-        return False
-    return not row.space or any(
-        stand.space == row.space and stand.from_day <= row.ended and (stand.to_day is None or row.ended <= stand.to_day)
-        for stand in planting.stands
-    )

@@ -268,16 +268,18 @@ def _waits(codes: dict[int, str], stays: Iterable[Stay], which: QuerySet[Plantin
         if wait.stay_id is None:
             yield _wait(wait, codes[wait.planting_id], "", wait.entry.farm_day, zone)
             continue
-        for stay in _all_after(wait.stay_id, after):
-            yield _wait(wait, codes[wait.planting_id], stay.space.name, stay.from_on, zone)
+        said_on = wait.entry.farm_day
+        for stay in _all_after(wait.stay_id, after, said_on):
+            yield _wait(wait, codes[wait.planting_id], stay.space.name, max(stay.from_on, said_on), zone)
 
 
-def _all_after(first: int, after: Mapping[int, Sequence[Stay]]) -> list[Stay]:
+def _all_after(first: int, after: Mapping[int, Sequence[Stay]], since: date) -> list[Stay]:
+    """A stay, and where its plants went since a day."""
     found: dict[int, Stay] = {}
     fresh = [first]
     while fresh:
         for stay in after[fresh.pop()]:
-            if stay.pk not in found:
+            if stay.pk not in found and (stay.pk == first or stay.from_on >= since):
                 found[stay.pk] = stay
                 fresh.append(stay.pk)
     return list(found.values())

@@ -6,7 +6,7 @@ from datetime import date
 
 from farmops.core.schedule import Planting
 from farmops.growing.natural_order import natural_key, spaces_in_short, walking_key
-from farmops.planning.picking import Blocked
+from farmops.planning.pick_list_words import blocked_in_words
 from farmops.planning.standing_now import standing_now
 
 
@@ -22,6 +22,8 @@ class PlantingRow:
         Still there.
     ready_on : date or None
         First day something is expected; today's or before is ready now.
+    waits : tuple of str
+        What of it must not be cut.
     """
 
     planting: Planting
@@ -29,7 +31,7 @@ class PlantingRow:
     plants: int
     age_days: int
     ready_on: date | None
-    wait: Blocked | None
+    waits: tuple[str, ...]
 
 
 def plantings_list(today: date, of: str = "") -> Sequence[PlantingRow]:
@@ -45,6 +47,7 @@ def plantings_list(today: date, of: str = "") -> Sequence[PlantingRow]:
         first = walking_key(here[0]) if here else (1 << 15, "", natural_key(""))
         where = spaces_in_short(here)
         age = (today - planting.sown).days
-        row = PlantingRow(planting, where, balance.left, age, outlook.ready, blocked.get(planting.key))
+        waits = tuple(blocked_in_words(one) for one in blocked.get(planting.key, ()))
+        row = PlantingRow(planting, where, balance.left, age, outlook.ready, waits)
         rows.append((first, natural_key(planting.key), row))
     return [row for _first, _key, row in sorted(rows, key=lambda one: one[:2])]

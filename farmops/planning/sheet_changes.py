@@ -1,6 +1,6 @@
 """What is different between two versions of a pick list, each difference in one line one can work from."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from django.utils.translation import gettext as _
 
@@ -21,7 +21,13 @@ def changes_between(old: Sequence[PickLine], new: Sequence[PickLine]) -> list[st
             found.append(_came(line))
         elif words := _changed(was, line):
             found.append(words)
-    return found + [_went(line) for key, line in before.items() if key not in after]
+    gone = [line for key, line in before.items() if key not in after]
+    return found + [_went(line) for line in gone if not _is_said_anew(line, after)]
+
+
+def _is_said_anew(line: PickLine, after: Iterable[Key]) -> bool:
+    """What must not be cut of a planting stands in other words on the newer list."""
+    return part_of(line) is Part.OFF and (Part.OFF, line.planting_id) in {key[:2] for key in after}
 
 
 def _key(line: PickLine) -> Key:
@@ -31,7 +37,7 @@ def _key(line: PickLine) -> Key:
     if part is Part.PACK:
         return part, line.item_id, None
     if part is Part.OFF:
-        return part, line.planting_id, None
+        return part, line.planting_id, line.words
     return part, line.words, None
 
 
@@ -59,7 +65,7 @@ def _came(line: PickLine) -> str:
             "amount": with_unit(line.amount, line.unit),
             "what": line.words,
         }
-    return _("New: DO NOT CUT %(words)s") % {"words": line.words} if part is Part.OFF else line.words
+    return _("New: %(words)s") % {"words": line.words} if part is Part.OFF else line.words
 
 
 def _went(line: PickLine) -> str:
@@ -71,8 +77,6 @@ def _went(line: PickLine) -> str:
         }
     if part is Part.PACK and line.item:
         return _("No longer: pack %(item)s") % {"item": line.item.name}
-    if part is Part.OFF:
-        return _("May be cut again: %(words)s") % {"words": line.words}
     return _("No longer: %(words)s") % {"words": line.words}
 
 
@@ -88,8 +92,6 @@ def _changed(old: PickLine, new: PickLine) -> str:
         return _("%(what)s: take %(new)s instead of %(old)s") % {**words, "what": new.words}
     if part is Part.PACK and (old.packed, old.short, old.for_whom) != (new.packed, new.short, new.for_whom):
         return _packed_otherwise(old, new)
-    if part is Part.OFF and old.words != new.words:
-        return _("DO NOT CUT %(words)s") % {"words": new.words}
     return ""
 
 

@@ -4,6 +4,7 @@ Phones ask for this with every page. It is worked out from the plantings that st
 behind them; the farm's own pace, which needs the plantings of a year and a quarter, is learned once a day.
 """
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -17,7 +18,7 @@ from farmops.growing.ground_now import Key, remembered
 from farmops.planning.from_tables import grown
 from farmops.planning.own_pace import own_pace
 from farmops.planning.own_records import own_records, told_of
-from farmops.planning.picking import Blocked, blocked_on
+from farmops.planning.picking_waits import Blocked, blocked_on, may_be_cut
 from farmops.planning.planting_rows import planting_rows
 from farmops.planning.rows import FarmRows
 from farmops.planning.rows import Planting as PlantingRow
@@ -52,9 +53,17 @@ class Standing:
         """Plantings that are to be sown, earliest first."""
         return sorted((one for one in self.rows.plantings if one.state == "planned"), key=lambda one: one.sown)
 
-    def blocked(self, day: date) -> Mapping[str, Blocked]:
-        """What may not be cut on a day, by its planting."""
-        return {one.planting: one for one in blocked_on(self.rows, self.growing.plantings, day)}
+    def blocked(self, day: date) -> Mapping[str, Sequence[Blocked]]:
+        """What may not be cut on a day, by its planting: in which of its places, until when."""
+        found: dict[str, list[Blocked]] = defaultdict(list)
+        for one in blocked_on(self.rows, self.growing.plantings, day, self.today):
+            found[one.planting].append(one)
+        return found
+
+    def may_be_cut(self, day: date) -> list[tuple[Planting, Outlook]]:
+        """Every planting with what is expected of it, less what stands in places that wait on that day."""
+        blocked = blocked_on(self.rows, self.growing.plantings, day, self.today)
+        return may_be_cut(self.growing, blocked, self.today)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """Tonight's pick list, made from the tables and written down as a version: worked out once, read by all."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -37,7 +37,8 @@ class _Tables:
     """What the lines point to, by name."""
 
     plantings: Mapping[str, Planting]
-    here: Mapping[str, Sequence[Here]]
+    here: Mapping[str, Sequence[Here]]  # where they may be cut
+    waiting: Set[str]  # plantings of which something must not be cut
     items: Mapping[str, Item]
 
 
@@ -103,8 +104,13 @@ def _tables(answer: PickList) -> _Tables:
     }
     plantings = {one.code: one for one in Planting.objects.filter(code__in=codes).select_related("variety", "schedule")}
     found = balances(plantings.values())
-    here = {code: found[one.pk].here for code, one in plantings.items()}
-    return _Tables(plantings, here, {item.name: item for item in Item.objects.all()})
+    off = {(one.planting, space) for one in answer.blocked for space in one.spaces}
+    here = {
+        code: [here for here in found[one.pk].here if (code, here.stay.space.name) not in off]
+        for code, one in plantings.items()
+    }
+    waiting = {one.planting for one in answer.blocked}
+    return _Tables(plantings, here, waiting, {item.name: item for item in Item.objects.all()})
 
 
 def _stock_lines(answer: PickList, tables: _Tables) -> list[PickLine]:
@@ -148,6 +154,8 @@ def _walk(line: PickLine) -> tuple[object, ...]:
 def _of_source(rows: FarmRows, cut: CutLine, source: Source, tables: _Tables, for_whom: str) -> list[PickLine]:
     """One line for each place where it is cut, in walking order; the first place is cut empty first."""
     places = _ready_places(rows, cut, source, tables.here[source.planting])
+    if not places and source.planting in tables.waiting:
+        return []  # nobody can tell which plants these would be
     by_weight = is_mass(cut.unit)
     steps = int(rounded(source.amount * TENTHS, 0)) if by_weight else int(source.amount)
     all_of_it = max(int(source.there * TENTHS) if by_weight else int(source.there), steps)

@@ -68,7 +68,9 @@ def test_a_line_that_must_wait_says_so_and_is_no_open_job(planting):
     before = datetime(2026, 5, 6, 10, tzinfo=UTC)
     DoNotCut.objects.create(planting=planting, before=before, reason="hail", entry=an_entry("a wait", job="wait"))
     due = due_now(TODAY)
-    assert [(one.state, one.wait.product, one.wait.until) for one in due.picks] == [("wait", "hail", before)]
+    assert [(one.state, one.waits) for one in due.picks] == [
+        ("wait", ("Do not cut P26-001 green butterhead in N-1 before Wed 6 May 2026, 06:00: hail",))
+    ]
     assert due.open_jobs == 1
 
 

@@ -11,7 +11,8 @@ from farmops.exchange.bring_answer import outlook_of, read_market_days
 from farmops.exchange.sheets.read import read_folder
 from farmops.planning.day_needs import wants_after
 from farmops.planning.pick_list_words import as_text
-from farmops.planning.picking import free_from, pick_list
+from farmops.planning.picking import pick_list
+from farmops.planning.picking_waits import free_from
 from farmops.planning.rows import Waiting
 from tests.exchange.sheets.small_farm import write_farm
 
@@ -171,43 +172,48 @@ def test_a_treated_planting_is_off_the_list_wherever_it_has_gone(tmp_path):
     heads = next(line for line in found.cuts if line.variety == "green butterhead")
     assert [source.planting for source in heads.sources] == ["P-2"]
     lines = as_text(found).splitlines()
-    assert (
-        "  green butterhead: cut 38 of 90 heads wanted (38 heads packed), SHORT 52 heads; "
-        "DO NOT CUT P-1 in F-1 before Tue 15 Sep, 00:00 (dip)"
-    ) in lines
-    assert lines[-1] == "  green butterhead: P-1 in F-1 before Tue 15 Sep, 00:00 (dip)"
+    said = "Do not cut P-1 green butterhead in F-1 before Tue 15 Sep 2026, 00:00: dip"
+    first = lines.index("  green butterhead: cut 38 of 90 heads wanted (38 heads packed), SHORT 52 heads")
+    assert lines[first + 1 : first + 3] == ["      38 heads from P-2 in F-2", f"      {said}"]
+    assert lines[-1] == f"  {said}"
     unknown = {**sheets, "waiting": "space,ended,product\nF-2,2026-09-01,soap\n"}
     lines = as_text(listed(tmp_path, **unknown)).splitlines()
-    assert lines[-1] == "  green butterhead: P-2 in F-2 (soap: days to wait not noted; read the label first)"
+    assert lines[-1] == ("  Do not cut P-2 green butterhead in F-2: soap, days to wait not noted; read the label first")
 
 
 @pytest.mark.parametrize(
-    ("waiting", "item", "variety"),
+    ("waiting", "item", "variety", "which"),
     [
         pytest.param(
             "space,ended,ended_at,product,harvest_days\nF-1,2026-09-09,17:30,dip,3\nF-2,2026-09-09,17:30,dip,3\n",
-            "heads: DO NOT CUT before Sat 12 Sep, 17:30; 90 heads wanted, 0 to pack = ",
-            "  green butterhead: DO NOT CUT before Sat 12 Sep, 17:30 (dip on P-1 in F-1; dip on P-2 in F-2); "
-            "90 heads wanted, 0 to cut",
+            "heads: DO NOT CUT before Sat 12 Sep 2026, 17:30; 90 heads wanted, 0 to pack = ",
+            "  green butterhead: DO NOT CUT before Sat 12 Sep 2026, 17:30; 90 heads wanted, 0 to cut",
+            [f"P-{n} green butterhead in F-{n} before Sat 12 Sep 2026, 17:30: dip" for n in (1, 2)],
             id="one-moment",
         ),
         pytest.param(
             "space,ended,ended_at,product,harvest_days\nF-1,2026-09-09,17:30,dip,3\nF-2,2026-09-09,17:30,soap,9\n",
-            "heads: DO NOT CUT before Fri 18 Sep, 17:30; 90 heads wanted, 0 to pack = ",
-            "  green butterhead: DO NOT CUT before Fri 18 Sep, 17:30 (P-1 in F-1 before Sat 12 Sep, 17:30 (dip); "
-            "P-2 in F-2 before Fri 18 Sep, 17:30 (soap)); 90 heads wanted, 0 to cut",
+            "heads: DO NOT CUT before Fri 18 Sep 2026, 17:30; 90 heads wanted, 0 to pack = ",
+            "  green butterhead: DO NOT CUT before Fri 18 Sep 2026, 17:30; 90 heads wanted, 0 to cut",
+            [
+                "P-1 green butterhead in F-1 before Sat 12 Sep 2026, 17:30: dip",
+                "P-2 green butterhead in F-2 before Fri 18 Sep 2026, 17:30: soap",
+            ],
             id="the-later-counts",
         ),
         pytest.param(
             "space,ended,ended_at,product,harvest_days\nF-1,2026-09-09,17:30,dip,3\nF-2,2026-09-09,17:30,soap,\n",
             "heads: DO NOT CUT; 90 heads wanted, 0 to pack = ",
-            "  green butterhead: DO NOT CUT (P-1 in F-1 before Sat 12 Sep, 17:30 (dip); "
-            "P-2 in F-2 (soap: days to wait not noted; read the label first)); 90 heads wanted, 0 to cut",
+            "  green butterhead: DO NOT CUT; 90 heads wanted, 0 to cut",
+            [
+                "P-1 green butterhead in F-1 before Sat 12 Sep 2026, 17:30: dip",
+                "P-2 green butterhead in F-2: soap, days to wait not noted; read the label first",
+            ],
             id="one-not-known",
         ),
     ],
 )
-def test_a_crop_that_may_not_be_cut_says_so_first(tmp_path, waiting, item, variety):
+def test_a_crop_that_may_not_be_cut_says_so_first(tmp_path, waiting, item, variety, which):
     # Our numbers: sprayed on Wednesday at 17:30, three days to wait, cut on Friday morning.
     found = listed(
         tmp_path,
@@ -222,6 +228,8 @@ def test_a_crop_that_may_not_be_cut_says_so_first(tmp_path, waiting, item, varie
     lines = as_text(found).splitlines()
     assert [line for line in lines if line.startswith("  green butterhead: DO")] == [variety]
     assert [line[: len(item)] for line in lines if line.startswith("heads:")] == [item]
+    first = lines.index(variety) + 1
+    assert lines[first : first + 2] == [f"      Do not cut {words}" for words in which]
 
 
 @pytest.mark.case("G13")

@@ -81,13 +81,15 @@ def test_a_pick_speaks_in_the_kind_of_unit_its_variety_is_cut_by(planting):
     assert [(row.amount, row.unit) for row in planting_rows().picks] == [(12, "head")]
 
 
-def test_a_wait_of_a_stay_is_one_of_every_stay_its_plants_have_gone_to(planting):
+def test_a_wait_of_a_stay_is_one_of_every_stay_its_plants_have_gone_to_since(planting):
     shelf = on_shelf(planting)
     first = moved(shelf, "N-1", 36, date(2026, 3, 30))
     moved(shelf, "N-2", 36, date(2026, 3, 30))
+    moved(first, "S-1", 4, date(2026, 3, 31))  # before anybody said so
     moved(first, "N-10", 10, date(2026, 4, 9))
+    said = an_entry("a wait", farm_day=date(2026, 4, 1))
     before = datetime(2026, 5, 6, 10, 30, tzinfo=UTC)  # 06:30 on the farm's clock
-    DoNotCut.objects.create(planting=planting, stay=first, before=before, reason="hail", entry=an_entry("a wait"))
+    DoNotCut.objects.create(planting=planting, stay=first, before=before, reason="hail", entry=said)
     told = {
         "planting": "P26-001",
         "product": "hail",
@@ -96,7 +98,7 @@ def test_a_wait_of_a_stay_is_one_of_every_stay_its_plants_have_gone_to(planting)
         "not_before_at": 390,
     }
     assert planting_rows().waiting == (
-        Waiting(space="N-1", ended=date(2026, 3, 30), **told),
+        Waiting(space="N-1", ended=date(2026, 4, 1), **told),
         Waiting(space="N-10", ended=date(2026, 4, 9), **told),
     )
 

@@ -41,19 +41,20 @@ def test_the_same_list_has_no_changes():
 
 def test_lines_that_change_come_or_go():
     old = [cut(int(5.6 * LB), unit="lb"), stock(4), note("salad has no harvest day")]
-    new = [cut(6 * LB, unit="lb"), cut(3, place=1), stock(5), off("P26-001 before Wed")]
+    new = [cut(6 * LB, unit="lb"), cut(3, place=1), stock(5), off("Do not cut P26-001 before Wed")]
     assert changes_between(old, new) == [
         "N-1, P26-001 Genovese: cut 6 lb instead of 5.6",
         "New: cut 3 heads in N-2, P26-002 Genovese",
         "basil bag, cut Mon 4 May, 2F: take 5 bags instead of 4",
-        "New: DO NOT CUT P26-001 before Wed",
+        "New: Do not cut P26-001 before Wed",
         "No longer: salad has no harvest day",
     ]
     assert changes_between(new, old)[-2:] == [
         "No longer: cut 3 heads in N-2, P26-002 Genovese",
-        "May be cut again: P26-001 before Wed",
+        "No longer: Do not cut P26-001 before Wed",
     ]
-    assert changes_between([off("before Wed")], [off("before Thu")]) == ["DO NOT CUT before Thu"]
+    assert changes_between([off("before Wed")], [off("before Thu")]) == ["New: before Thu"]
+    assert changes_between([off("F-1"), off("F-2")], [off("F-2")]) == []
     assert changes_between([], [stock(4), note("look")]) == [
         "New: from the cold room 4 bags of basil bag, cut Mon 4 May, 2F",
         "look",

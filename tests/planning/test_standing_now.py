@@ -56,7 +56,9 @@ def test_what_is_planned_and_what_must_wait(planting):
     DoNotCut.objects.create(planting=planting, reason="hail", entry=an_entry("a wait", job="wait"))
     standing = standing_now(TODAY)
     assert [row.planting for row in standing.planned()] == ["P26-002", "P26-003"]
-    assert {code: one.until for code, one in standing.blocked(TODAY).items()} == {"P26-001": None}
+    assert {code: [(one.spaces, one.until) for one in found] for code, found in standing.blocked(TODAY).items()} == {
+        "P26-001": [(("S-1",), None)]
+    }
 
 
 @pytest.mark.parametrize("more", [0, 30])

@@ -143,7 +143,9 @@ def test_what_must_not_be_cut_is_off_and_named(lettuce):
     lines = made()
     assert cuts(lines) == [("N-2", "P26-002", 15)]
     assert words(lines, Part.PACK) == [""]
-    assert words(lines, Part.OFF) == ["green butterhead: P26-001 in N-1 before Thu 7 May, 09:00 (soap spray)"]
+    assert words(lines, Part.OFF) == [
+        "Do not cut P26-001 green butterhead in N-1 before Thu 7 May 2026, 09:00: soap spray"
+    ]
 
 
 def test_an_item_none_of_which_may_be_cut_says_why_it_is_nothing(lettuce):
@@ -155,7 +157,9 @@ def test_an_item_none_of_which_may_be_cut_says_why_it_is_nothing(lettuce):
         [],
         ["what it is made of must not be cut yet: see DO NOT CUT"],
     )
-    assert words(lines, Part.OFF) == ["green butterhead: P26-001 in N-1 until the wait is lifted (ask about the label)"]
+    assert words(lines, Part.OFF) == [
+        "Do not cut P26-001 green butterhead in N-1 until it is lifted: ask about the label"
+    ]
 
 
 def test_it_says_who_goes_short_by_how_much(lettuce):
