@@ -145,7 +145,8 @@ def follow(
     for pick, plants in sorted(cuts, key=lambda cut: (cut[0].day, cut[0].time or 0)):
         _cut(pick, plants, found)
     for loss in (loss for loss in losses if not loss.space):
-        _lost_somewhere(loss, found)
+        _lost_somewhere(loss, loss.plants, found)
+    _cut_where_they_ended(found, lost_before)
     _not_more_than_sown(found, lost_before)
     for stay in (stay for stay in found.done if stay.pk is None):
         _end(stay, found)
@@ -304,9 +305,8 @@ def _take_cut(stay: Standing, plants: int, pick: rows.Pick) -> None:
         stay.take(Gone(How.CUT, plants, pick.day, row=pick))
 
 
-def _lost_somewhere(loss: rows.Loss, found: Followed) -> None:
+def _lost_somewhere(loss: rows.Loss, plants: int, found: Followed) -> None:
     """A loss without a place is put where plants went missing; the rest stays without one."""
-    plants = loss.plants
     ended = [
         stay for stay in found.done if stay.pk is None and stay.end and stay.left and stay.row.from_day <= loss.day
     ]
@@ -319,10 +319,35 @@ def _lost_somewhere(loss: rows.Loss, found: Followed) -> None:
         found.nowhere.append((loss, plants))
 
 
+def _left_to_lose(found: Followed, lost_before: int) -> int:
+    """Plants that a loss without a place may have been: what a stay has left on its last day goes with that."""
+    return found.unplaced + sum(stay.left for stay in found.done if stay.end is None) - lost_before
+
+
+def _cut_where_they_ended(found: Followed, lost_before: int) -> None:
+    """Where more was lost than can have stood, heads were cut where a later stay ended, and were lost where it was."""
+    short = sum(plants for _loss, plants in found.nowhere) - _left_to_lose(found, lost_before)
+    first = min((loss.day for loss, _plants in found.nowhere), default=date.max)
+    for ended in (stay for stay in found.done if stay.end is not None and stay.pk is None):
+        for stay in (stay for stay in found.done if stay is not ended and (not stay.end or stay.row.from_day <= first)):
+            for gone in list(stay.gone):
+                some = min(short, ended.left, gone.plants)
+                if some <= 0 or not isinstance(gone.row, rows.Pick) or not ended.holds(gone.day):
+                    continue
+                if gone.row.space in {"", ended.row.space}:
+                    gone.plants -= some
+                    stay.left += some
+                    stay.gone = [one for one in stay.gone if one.plants]
+                    _take_cut(ended, some, gone.row)
+                    short -= some
+    again, found.nowhere = found.nowhere, []
+    for loss, plants in again:
+        _lost_somewhere(loss, plants, found)
+
+
 def _not_more_than_sown(found: Followed, lost_before: int) -> None:
-    nowhere = sum(plants for _loss, plants in found.nowhere)
-    left = found.unplaced + sum(stay.left for stay in found.done) - lost_before
-    if found.nowhere and nowhere > left:
+    left = _left_to_lose(found, lost_before)
+    if found.nowhere and sum(plants for _loss, plants in found.nowhere) > left:
         loss = found.nowhere[-1][0]
         problem = ngettext("%(left)d plant of %(planting)s was left to lose.",
                            "%(left)d plants of %(planting)s were left to lose.",

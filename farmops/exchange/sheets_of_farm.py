@@ -84,8 +84,16 @@ def in_one_form(found: FarmRows, cut_in: CutIn) -> FarmRows:
     return settled(keyed)
 
 
-def settled(found: FarmRows) -> FarmRows:
-    """Stays, losses and picks as they would be written again after they were read."""
+def settled(found: FarmRows, *, as_told: bool = False) -> FarmRows:
+    """Stays, losses and picks as they would be written again after they were read.
+
+    Parameters
+    ----------
+    found : FarmRows
+    as_told : bool
+        Plants are followed in the order of the rows first, as reading does: where rows leave open which stay a loss was
+        in, their order decides.
+    """
     last = LastStages.of(found.schedules)
     stays, losses, picks = by_planting(found.stays), by_planting(found.losses), by_planting(found.picks)
     stay_keys, loss_keys = {row.key for row in found.stays}, {row.key for row in found.losses}
@@ -96,6 +104,8 @@ def settled(found: FarmRows) -> FarmRows:
         code = planting.planting
         harvest = last.on(planting.variety, planting.sown)
         now = _Told(stays[code], [(loss, loss) for loss in losses[code]], [(pick, pick) for pick in picks[code]])
+        if not as_told:
+            now.stays.sort(key=_stay_order)
         now = _settle(planting, now, harvest, stay_keys, loss_keys)
         all_stays += now.stays
         for first, loss in now.losses:
@@ -122,7 +132,6 @@ def _settle(
     planting: rows.Planting, told: _Told, harvest: Harvest | None, stay_keys: set[str], loss_keys: set[str]
 ) -> _Told:
     """Follow and tell again until both say the same; where rows contradict each other they stay as they are."""
-    told.stays.sort(key=_stay_order)
     for _round in range(MOST_ROUNDS):
         losses, picks = [loss for _first, loss in told.losses], [pick for _first, pick in told.picks]
         one = follow(planting, told.stays, losses, [(pick, heads_cut(pick, harvest)) for pick in picks])

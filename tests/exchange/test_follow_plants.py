@@ -138,3 +138,28 @@ def test_what_cannot_be_is_named(stays, losses, problem):
 )
 def test_only_whole_heads_take_their_plants(harvest, cut, plants):
     assert heads_cut(cut, harvest) == plants
+
+
+@pytest.mark.parametrize("last", [None, date(2026, 4, 26)])
+def test_a_head_was_cut_where_a_stay_ended_if_all_that_stood_elsewhere_was_lost(last):
+    """43 sown: 19 and 17 lost, 6 cut at once, 1 moved and cut there: nothing is left, and no plant twice."""
+    moved, cut = date(2026, 3, 27), date(2026, 4, 11)
+    found = followed(
+        [stay("N-1", 43, SOWN, last), stay("F-1", 1, moved, date(2026, 4, 26), "N-1")],
+        [loss(17, SOWN), loss(19, SOWN, "N-1")],
+        [pick(6, SOWN, "N-1"), pick(1, cut)],
+        plants=43,
+    )
+    assert ways(found) == [
+        ("moved", "N-1", 1, moved),
+        ("lost", "N-1", 19, SOWN),
+        ("cut", "N-1", 6, SOWN),
+        *([("lost", "N-1", 16, SOWN), ("lost", "N-1", 1, SOWN)] if last else []),
+        ("cut", "F-1", 1, cut),
+    ]
+    assert (found.faults, [plants for _loss, plants in found.nowhere]) == ([], [] if last else [17])
+
+
+def test_more_lost_without_a_place_than_can_have_been_is_a_fault():
+    found = followed([stay("N-1", 43, SOWN), stay("F-1", 20, MOVED, CUT, "N-1")], [loss(24, SOWN)], plants=43)
+    assert [(fault.row, fault.problem) for fault in found.faults] == [(7, "23 plants of P-1 were left to lose.")]

@@ -7,7 +7,7 @@ crates of 12.0 lb are two rows, and the same file read again adds nothing.
 import hashlib
 import json
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import count
 from typing import Any, Generic, TypeVar
@@ -15,8 +15,9 @@ from typing import Any, Generic, TypeVar
 from django.utils.translation import gettext as _
 
 from farmops.exchange.read_rows import TakenBack
+from farmops.exchange.read_sheets.same_stays import parts_by_key, told_stays
 from farmops.exchange.sheets.column import Sheet
-from farmops.exchange.sheets.columns import SHEETS
+from farmops.exchange.sheets.columns import SHEETS, STAYS
 from farmops.exchange.sheets.written import texts_of
 from farmops.journal.models import Entry, Source
 from farmops.planning.rows import FarmRows, Fault, Row
@@ -66,6 +67,9 @@ class NewRow(Generic[R]):
     body_hash: str
 
 
+Differing = tuple[NewRow[Any], Mapping[str, str]]  # a row, and what the farm says instead of it
+
+
 @dataclass(slots=True)
 class Sorted:
     """Rows of all sheets: `new` by sheet in their order, `there` counted by sheet, `faults` of those that differ."""
@@ -91,11 +95,37 @@ class _OfFarm:
 def sort_rows(read: FarmRows, farm: FarmRows) -> Sorted:
     """Sort what was read by what the farm has; writes nothing. A query for every AT_ONCE rows."""
     found, taken_back = Sorted(), TakenBack.of_farm()
+    keyed = {sheet.name: list(_with_keys(sheet, getattr(read, sheet.name), found)) for sheet in SHEETS}
     for sheet in SHEETS:
-        told = getattr(read, sheet.name)
-        if told:
-            _sort_sheet(sheet, told, _of_farm(sheet, getattr(farm, sheet.name)), found, taken_back)
+        if rows := keyed[sheet.name]:
+            differing = _sort_sheet(sheet, rows, _of_farm(sheet, getattr(farm, sheet.name)), found, taken_back)
+            if sheet is STAYS and differing:
+                differing = _not_the_same(differing, keyed, farm, found)
+            for row, differs_from in differing:
+                found.faults += _differences(sheet, row, differs_from)
     return found
+
+
+def _not_the_same(
+    differing: Sequence[Differing], keyed: Mapping[str, Sequence[NewRow[Any]]], farm: FarmRows, found: Sorted
+) -> list[Differing]:
+    """Stays that are not only told in other words than the farm's."""
+    told: dict[str, Any] = {
+        name: tuple(replace(row.row, key=_key(row)) for row in rows) for name, rows in keyed.items()
+    }
+    plantings = {row.row.planting for row, _farm in differing}
+    says, has = told_stays(FarmRows(**told), farm, plantings), parts_by_key(farm.stays)
+    left = []
+    for row, differs_from in differing:
+        if differs_from and says.get(_key(row)) == has.get(_key(row)):
+            found.there[STAYS.name] += 1
+        else:
+            left.append((row, differs_from))
+    return left
+
+
+def _key(row: NewRow[Any]) -> str:
+    return row.once_key.partition(":")[2]
 
 
 def _of_farm(sheet: Sheet, rows: Iterable[Row]) -> _OfFarm:
@@ -116,9 +146,12 @@ def _same(sheet: Sheet, texts: Mapping[str, str]) -> tuple[str, ...]:
     return tuple(texts.get(name, "") for name in columns)
 
 
-def _sort_sheet(sheet: Sheet, told: Iterable[Row], of_farm: _OfFarm, found: Sorted, taken_back: TakenBack) -> None:
-    rows = list(_with_keys(sheet, told, found))
+def _sort_sheet(
+    sheet: Sheet, rows: Sequence[NewRow[Any]], of_farm: _OfFarm, found: Sorted, taken_back: TakenBack
+) -> list[Differing]:
+    """Sort the rows of one sheet; those that say something else than the farm are given back with what it says."""
     entries = _Entries(taken_back) if sheet.name in WITHOUT_ENTRY else _entries(rows, taken_back)
+    differing: list[Differing] = []
     for row in rows:
         if len(row.row.key) > LONGEST_KEY:
             found.faults.append(Fault(sheet.name, row.row.row, "key", _("This key is too long."),
@@ -128,13 +161,14 @@ def _sort_sheet(sheet: Sheet, told: Iterable[Row], of_farm: _OfFarm, found: Sort
         if is_there:
             found.there[sheet.name] += 1
         elif differs_from is not None:
-            found.faults += _differences(sheet, row, differs_from)
+            differing.append((row, differs_from))
         elif sheet.name == "schedules" and (row.texts["variety"], row.texts.get("valid_from", "")) in of_farm.versions:
             found.faults.append(Fault(sheet.name, row.row.row, "stage",
                                       _("The farm has this version of the schedule without this stage."),
                                       _("Begin a new version: write the day it begins into valid_from.")))  # fmt: skip
         else:
             found.new[sheet.name].append(replace(row, once_key=entries.free_key(row.once_key)))
+    return differing
 
 
 def _with_keys(sheet: Sheet, told: Iterable[Row], found: Sorted) -> Iterator[NewRow[Row]]:
@@ -198,7 +232,7 @@ def _judge(
     sheet: Sheet, row: NewRow[Row], of_farm: _OfFarm, entries: _Entries
 ) -> tuple[bool, Mapping[str, str] | None]:
     """Whether it stands in the farm, and what the farm says instead where it says something else."""
-    key = row.once_key.partition(":")[2]
+    key = _key(row)
     entry = entries.get(row.once_key)
     is_made_of_all = not row.row.key and SAME[sheet.name] is ALL
     if entry is not None and (entry[0] == row.body_hash or is_made_of_all):
