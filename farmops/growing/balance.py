@@ -65,9 +65,11 @@ class Balance:
 def lock_plantings(*plantings: int, beside: Sequence[str] = ()) -> list[Planting]:
     """Lock plantings in key order and read them, with what they point to by the names `beside`; inside a deed only."""
     keys = set(plantings)
-    rows = Planting.objects.filter(pk__in=keys).select_for_update(of=("self",), no_key=True)
-    rows = rows.select_related(*beside) if beside else rows
-    return list(rows.order_by("pk") if len(keys) > 1 else rows)
+    which = (
+        Planting.objects.filter(pk__in=keys).order_by("pk") if len(keys) > 1 else Planting.objects.filter(pk=min(keys))
+    )
+    rows = which.select_for_update(of=("self",), no_key=True)
+    return list(rows.select_related(*beside) if beside else rows)
 
 
 def lock_spaces(*spaces: int) -> list[Space]:

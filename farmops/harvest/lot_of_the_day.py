@@ -19,7 +19,8 @@ def lot_code(planting_key: int, day: date) -> str:
 
 def lot_of_the_day(entry: Entry, planting: Planting, day: date) -> Lot:
     """The planting's lot of that day, made where there is none yet. The planting is locked before."""
-    there = next(iter(Lot.objects.filter(planting=planting, made_on=day, kind=Lot.Kind.HARVEST)), None)  # once at most
+    of_the_day = Lot.objects.filter(planting=planting, made_on=day)
+    there = next((lot for lot in of_the_day if lot.kind == Lot.Kind.HARVEST), None)  # once at most
     if there is not None:
         return there
     lot = Lot(code=lot_code(planting.pk, day), kind=Lot.Kind.HARVEST, planting=planting, made_on=day, entry=entry)
