@@ -34,7 +34,7 @@ TABLE: dict[str, str] = {
         cold-room cold-room-lot pack-lot crates""",
     Mark.OFFICE: """room-worth what-if what-if-worked-out look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
         outlets new-outlet outlet outlet-closed new-price
-        copy-year seed-order box-contents set-box-contents closed-days open-again
+        copy-year seed-order box-contents set-box-contents closed-days open-again kind-light
         people person phones stop-phone
         start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
         farm-sheets all-sheets dropped-sheets take-back-reading

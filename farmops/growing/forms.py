@@ -124,3 +124,16 @@ class PlanStayForm(PlantsJobForm):
 
     def plants_typed(self) -> int:
         return whole_of(self.cleaned_data["plants"], field="plants", yes=self.answered, may_be_zero=True)
+
+
+class LightForm(JobForm):
+    """Shade and lamps over a kind of space."""
+
+    shade = words_box(_("Percent of the light kept out by roof and cloth"), 300)
+    lamp_hours = words_box(_("Hours a day that lamps burn"), 300)
+    lamp_light = forms.IntegerField(
+        label=_("Light of the lamps at the leaves, µmol/m²s"),
+        required=False,
+        min_value=0,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "figure"}),
+    )

@@ -6,9 +6,10 @@ from datetime import date
 
 from farmops.core.calendar import WEEK, monday_of
 from farmops.growing.ground_now import Key, ground_now, key_now, remembered
-from farmops.growing.models import Space, Stay
+from farmops.growing.models import Space, SpaceKind, Stay
 from farmops.growing.places import HARDLY, Clash, Narrowest, Occupant, SpaceRoom
 from farmops.growing.plan_stay import clash_in_words
+from farmops.growing.set_light import said_of
 
 WEEKS_AHEAD = 10
 
@@ -44,8 +45,17 @@ class SpaceLine:
 class KindOfSpaces:
     """Spaces of one kind, in walking order, and what is free in all of them."""
 
-    name: str
+    kind: SpaceKind
     lines: Sequence[SpaceLine]
+
+    @property
+    def name(self) -> str:
+        return self.kind.name
+
+    @property
+    def light(self) -> str:
+        """Its shade and lamps in words; empty under an open sky."""
+        return said_of(self.kind) if self.kind.shade_by_date or self.kind.lamp_hours_by_date else ""
 
     @property
     def free(self) -> float:
@@ -92,8 +102,8 @@ def spaces_list(today: date) -> tuple[list[KindOfSpaces], list[str]]:
 def _spaces(today: date, key: Key) -> tuple[list[KindOfSpaces], list[str]]:
     lines = [_line(room, today) for room in ground_now(today, key=key).rooms.values()]
     in_use = [line for line in lines if line.places > 0 or line.names]
-    kinds = dict.fromkeys(line.space.kind.name for line in in_use)
-    by_kind = [KindOfSpaces(kind, [line for line in in_use if line.space.kind.name == kind]) for kind in kinds]
+    kinds = {line.space.kind_id: line.space.kind for line in in_use}
+    by_kind = [KindOfSpaces(kind, [one for one in in_use if one.space.kind_id == key]) for key, kind in kinds.items()]
     return by_kind, [clash_in_words(clash) for line in in_use for clash in line.clashes]
 
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from farmops.growing.views import clear, lose, move, sow, spaces, walk
+from farmops.growing.views import clear, light, lose, move, sow, spaces, walk
 
 urlpatterns = [
     path("stays/<int:stay>/move/", move.move, name="move-plants"),
@@ -14,5 +14,6 @@ urlpatterns = [
     path("plantings/<str:code>/walk/", walk.walk, name="walk-past"),
     path("plantings/<str:code>/clear/", clear.clear, name="clear-planting"),
     path("spaces/", spaces.spaces, name="spaces"),
+    path("spaces/light/<int:kind>/", light.light, name="kind-light"),
     path("spaces/<str:name>/", spaces.space, name="space"),
 ]
