@@ -20,35 +20,27 @@ REFIT = 4  # weeks after which the customers are learned anew; days and losses a
 OWN_WEEKS = 78  # plantings sown longer ago are not looked at
 STAND_PRIOR = 4.0  # plantings that the table's share of survivors counts for
 HALF_A_DAY = 0.5
-NEAR = 3  # weeks in which what is coming is mostly known
+CARRY = 0.7  # of a planting's own slowness, expected to go on in its later stages
 
 
 class Learning:
     """Everything it knows comes from the notebook and from what was seen of plantings."""
 
     def __init__(
-        self,
-        farm: Farm,
-        *,
-        days: bool = True,
-        stand: bool = True,
-        carry: float = 0.0,
-        widen: float = 0.0,
-        later: float = 0.0,
+        self, farm: Farm, *, days: bool = True, stand: bool = True, carry: float = CARRY, reserve: float = 0.0
     ) -> None:
         self.farm, self.learns_days, self.learns_stand, self.carry = farm, days, stand, carry
-        self.widen, self.later = widen, later
+        self.reserve = reserve  # days, where room is no limit
+        self.roomy: frozenset[str] = frozenset()
         self.learned: Learned | None = None
         self.learned_in = -REFIT
         self.slowness: dict[str, Slowness] = {}
         self.before: dict[str, Slowness] = {}
         self.stand: dict[tuple[int, int], float] = {}
-        self._markets: dict[tuple[int, int, bool], tuple[Market, ...]] = {}
-        self.week = 0
+        self._markets: dict[tuple[int, int], tuple[Market, ...]] = {}
 
     def look(self, state: State, week: int) -> None:
         """Read the notebook and the plantings, as on a Monday morning."""
-        self.week = week
         if week - self.learned_in >= REFIT:
             as_of = STARTS + timedelta(days=7 * week - 1)
             self.learned, self.learned_in = learn(records_of(state), as_of=as_of), week
@@ -93,8 +85,8 @@ class Learning:
         for number, stage in enumerate(table):
             pace = (self.slowness if number == len(table) - 1 else self.before).get(crop.key)
             days = stage.days * (pace.factor_on(entered + timedelta(days=stage.days / 2)) if pace else 1.0)
-            if number == len(table) - 1:
-                days += self.later
+            if number == len(table) - 1 and stage.kind in self.roomy:
+                days += self.reserve
             found.append(Stage(stage.kind, days, stage.places, self.stand.get((item, number), stage.survives)))
             entered += timedelta(days=round(days))
         return tuple(found)
@@ -110,12 +102,11 @@ class Learning:
         return with_records(planting, expected)
 
     def markets(self, item: int, week: int) -> Sequence[Market]:
-        is_far = bool(self.widen) and week - self.week >= NEAR
-        if (item, week, is_far) not in self._markets:
-            self._markets[item, week, is_far] = tuple(self._forecast(item, week, self.widen if is_far else 0.0))
-        return self._markets[item, week, is_far]
+        if (item, week) not in self._markets:
+            self._markets[item, week] = tuple(self._forecast(item, week))
+        return self._markets[item, week]
 
-    def _forecast(self, item: int, week: int, spread: float) -> list[Market]:
+    def _forecast(self, item: int, week: int) -> list[Market]:
         if self.learned is None:
             raise ValueError("look at the notebook first")
         crop, found = self.farm.crops[item], []
@@ -123,7 +114,7 @@ class Learning:
             day = self.farm.day(week, market)
             ask = Ask(day, market.name, crop.key, crop.grows, market.opens, market.closes, crop.price, crop.cutting)
             expected = forecast(self.learned, ask)
-            chances = widened([float(chance) for chance in expected.probabilities], spread)
+            chances = [float(chance) for chance in expected.probabilities]
             total = sum(chances)
             pieces = market_pieces([chance / total for chance in chances], crop.price)
             name = f"{market.name} {crop.key} {week}"
@@ -132,21 +123,6 @@ class Learning:
 
     def mean(self, item: int, week: int) -> float:
         return sum(market.mean for market in self.markets(item, week))
-
-
-def widened(chances: Sequence[float], spread: float) -> list[float]:
-    """Chances of the demand over what comes of a planned item: its logarithm lies a spread apart."""
-    if not spread:
-        return list(chances)
-    found = [0.0] * (math.ceil(len(chances) * math.exp(1.5 * spread)) + 1)
-    for weight, at in ((0.1, -1.4), (0.2, -0.7), (0.4, 0.0), (0.2, 0.7), (0.1, 1.4)):
-        factor = math.exp(at * spread)
-        for demand, chance in enumerate(chances):
-            low = math.floor(demand * factor)
-            share = demand * factor - low
-            found[low] += weight * chance * (1 - share)
-            found[low + 1] += weight * chance * share
-    return found
 
 
 def day_of(week: int) -> date:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from farmops.core.sizing.reserve import RESERVE_DAYS, roomy_kinds
 from farmops.proving.sown.farm import BEYOND, LOOKED_AT, YEAR, Farm, farm_of
 from farmops.proving.sown.luck import Luck, Spreads, draw_luck
 from farmops.proving.sown.policies import PLANNED, ByPlan, Constant, LastYear, Newsvendor
@@ -20,7 +21,7 @@ ITEM_SPREADS = (5.5, 8.0, 16.0)  # with the days' own spread of 40: dispersion o
 RUN_IN = 8  # weeks under a policy before they count: what the years before left has been cut by then
 PRODUCT, CLAIRVOYANT = "product", "clairvoyant"
 FIRST_GUESS = 0.25  # how far the first year's sowing lies from usual sales, standard deviation of the logarithm
-CHANGE_PRICE = 1.0
+CHANGE_PRICE = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,9 @@ class Product:
 
     def decide(self, state: State, week: int) -> Decision:
         self.learning.look(state, week)
-        return self.plan.decide(state, week)
+        decision = self.plan.decide(state, week)
+        self.learning.roomy = roomy_kinds(decision.plan)
+        return decision
 
 
 class Informed:
@@ -67,7 +70,7 @@ Extra = Callable[[Farm, SeasonDraw, Luck], Mapping[str, Policy]]  # further poli
 
 def habits(farm: Farm, usual: Mapping[int, float]) -> dict[str, Policy]:
     """Habits of sowing; all cut, deliver and sell by the same estimates."""
-    by_table = [Learning(farm, days=False, stand=False) for _habit in range(3)]
+    by_table = [Learning(farm, days=False, stand=False, carry=0.0) for _habit in range(3)]
     return {
         "same_every_week": Informed(by_table[0], Constant(farm, by_table[0], usual)),
         "last_year": Informed(by_table[1], LastYear(farm, by_table[1])),
@@ -103,7 +106,7 @@ def play_season(
     usual = {item: sum(knowing.mean(item, week) for week in range(YEAR)) / YEAR for item in guess}
     all_policies: dict[str, Policy] = {
         CLAIRVOYANT: ByPlan(farm, knowing),
-        PRODUCT: Product(farm, Learning(farm)),
+        PRODUCT: Product(farm, Learning(farm, reserve=RESERVE_DAYS)),
         **habits(farm, usual),
         **(extra(farm, draw, luck) if extra else {}),
     }

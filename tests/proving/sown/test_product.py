@@ -6,7 +6,7 @@ import pytest
 from farmops.proving.sizing_farms import stages_of
 from farmops.proving.sown.luck import NONE, Spreads, draw_luck
 from farmops.proving.sown.policies import Constant
-from farmops.proving.sown.product import Learning, records_of, widened
+from farmops.proving.sown.product import Learning, records_of
 from farmops.proving.sown.season import Season
 from farmops.proving.sown.views import ByTheTable
 from tests.proving.sown.small import WEEKS, small_season
@@ -58,7 +58,7 @@ def test_the_share_that_survives_is_pooled_with_the_table(grown):
 def test_a_planting_that_was_slow_may_be_expected_to_stay_slow(grown):
     season, state = grown
     planting = next(one for one in state.house.plantings if len(one.seen) == 1 and one.item == 0)
-    usual, carried = Learning(season.farm, days=False), Learning(season.farm, days=False, carry=1.0)
+    usual, carried = Learning(season.farm, days=False, carry=0.0), Learning(season.farm, days=False, carry=1.0)
     for learning in (usual, carried):
         learning.look(state, 30)
     factor = planting.seen[0][0] / stages_of(season.farm.crops[0], planting.sown)[0].days
@@ -81,12 +81,10 @@ def test_customers_come_from_the_notebook_alone(grown):
     assert NONE.lost == 0.0
 
 
-def test_demand_over_what_comes_lies_wider_around_nearly_the_same_mean():
-    chances = [0.0] * 20 + [0.25] * 4
-    found = widened(chances, 0.2)
-    mean = sum(demand * chance for demand, chance in enumerate(found))
-    assert sum(found) == pytest.approx(1.0)
-    assert mean == pytest.approx(21.5, rel=0.02)
-    spread = sum((demand - mean) ** 2 * chance for demand, chance in enumerate(found)) ** 0.5
-    assert spread == pytest.approx((1.25 + (0.2 * 21.5) ** 2 * 0.588) ** 0.5, rel=0.05)
-    assert widened(chances, 0.0) == chances
+def test_where_room_is_no_limit_sowings_are_expected_some_days_later(grown):
+    season, state = grown
+    learning = Learning(season.farm, reserve=2.0)
+    learning.look(state, 30)
+    usual = learning.stages(0, 30)
+    learning.roomy = frozenset({"finishing"})
+    assert [one.days for one in learning.stages(0, 30)] == [*(one.days for one in usual[:-1]), usual[-1].days + 2.0]
