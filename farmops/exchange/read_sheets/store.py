@@ -47,7 +47,8 @@ def store(to_write: ToWrite, head: Entry, before: State, touched: Sequence[Plant
         If a row of that name or key came since, or a rule of the tables is broken.
     """
     with transaction.atomic():
-        lock_plantings(*(planting.pk for planting in touched if planting.pk))
+        if known := [planting.pk for planting in touched if planting.pk]:
+            lock_plantings(*known)
         if standing_of(touched) != before:
             raise MovedOn
         head.save(force_insert=True)

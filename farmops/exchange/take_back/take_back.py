@@ -88,7 +88,8 @@ def _lock(reading: Entry) -> None:
     for model in (Stay, Leaving):
         for asked in within("pk", going.get(model, ())):
             plantings |= set(model._base_manager.filter(asked).values_list("planting", flat=True))
-    lock_plantings(*plantings)
+    if plantings:
+        lock_plantings(*plantings)
 
 
 def _turn_round(found: Resting, entry: Entry) -> None:

@@ -58,6 +58,11 @@ class SheetsLook:
         return any(len(faults) > MOST_FAULTS for _sheet, faults in self.faults)
 
     @property
+    def is_counted(self) -> bool:
+        """Every row could be read, so that it is known which are new."""
+        return all(line.added is not None for line in self.lines)
+
+    @property
     def may_read(self) -> bool:
         return not self.faults and self.added > 0
 
