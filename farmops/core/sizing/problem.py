@@ -221,7 +221,7 @@ class Settings:
     seed: int = 0
     nodes: int = 4000
     whole_weeks: int | None = 12
-    change_price: float = 1.0  # per part away from the accepted plan
+    change_price: float = 3.0  # per part away from the accepted plan
     keep_price: float = 0.02  # per item and week in the cold room
     recipe_price: float = 0.02  # per item's worth of parts exchanged in a mix: the recipe holds unless changing it pays
     stay_worth: float = 0.5  # for keeping a standing planting whole: breaks ties

@@ -20,14 +20,13 @@ REFIT = 4  # weeks after which the customers are learned anew; days and losses a
 OWN_WEEKS = 78  # plantings sown longer ago are not looked at
 STAND_PRIOR = 4.0  # plantings that the table's share of survivors counts for
 HALF_A_DAY = 0.5
-CARRY = 0.7  # of a planting's own slowness, expected to go on in its later stages
 
 
 class Learning:
     """Everything it knows comes from the notebook and from what was seen of plantings."""
 
     def __init__(
-        self, farm: Farm, *, days: bool = True, stand: bool = True, carry: float = CARRY, reserve: float = 0.0
+        self, farm: Farm, *, days: bool = True, stand: bool = True, carry: float = 0.0, reserve: float = 0.0
     ) -> None:
         self.farm, self.learns_days, self.learns_stand, self.carry = farm, days, stand, carry
         self.reserve = reserve  # days, where room is no limit
@@ -85,7 +84,7 @@ class Learning:
         for number, stage in enumerate(table):
             pace = (self.slowness if number == len(table) - 1 else self.before).get(crop.key)
             days = stage.days * (pace.factor_on(entered + timedelta(days=stage.days / 2)) if pace else 1.0)
-            if number == len(table) - 1 and stage.kind in self.roomy:
+            if number == len(table) - 1 and stage.kind in self.roomy and not self.farm.promised(item, week):
                 days += self.reserve
             found.append(Stage(stage.kind, days, stage.places, self.stand.get((item, number), stage.survives)))
             entered += timedelta(days=round(days))

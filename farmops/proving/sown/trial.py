@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from farmops.core.sizing import Settings
 from farmops.core.sizing.reserve import RESERVE_DAYS, roomy_kinds
+from farmops.planning.counting_on import CHANGE_SHARE
 from farmops.proving.sown.farm import BEYOND, LOOKED_AT, YEAR, Farm, farm_of
 from farmops.proving.sown.luck import Luck, Spreads, draw_luck
 from farmops.proving.sown.policies import PLANNED, ByPlan, Constant, LastYear, Newsvendor
@@ -20,8 +22,9 @@ ROOMS = {"tight": 0.5, "loose": 1.2}
 ITEM_SPREADS = (5.5, 8.0, 16.0)  # with the days' own spread of 40: dispersion of 4.8, 6.7 and 11.4
 RUN_IN = 8  # weeks under a policy before they count: what the years before left has been cut by then
 PRODUCT, CLAIRVOYANT = "product", "clairvoyant"
+SEEN_DAILY = "product_seen_daily"  # that also learns losses, and expects slow plantings to stay slow
 FIRST_GUESS = 0.25  # how far the first year's sowing lies from usual sales, standard deviation of the logarithm
-CHANGE_PRICE = 3.0
+CARRY = 0.7  # of a planting's own slowness, expected to go on in its later stages
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +46,21 @@ class Score:
 class Product:
     """The weekly plan on the product's own estimates."""
 
-    def __init__(self, farm: Farm, learning: Learning, change_price: float = CHANGE_PRICE) -> None:
+    def __init__(self, farm: Farm, learning: Learning, change_price: float | None = None) -> None:
         self.learning = learning
-        self.plan = ByPlan(farm, learning, replace(PLANNED, change_price=change_price))
+        price = change_price if change_price is not None else _change_price(farm)
+        self.plan = ByPlan(farm, learning, replace(PLANNED, change_price=price))
 
     def decide(self, state: State, week: int) -> Decision:
         self.learning.look(state, week)
         decision = self.plan.decide(state, week)
         self.learning.roomy = roomy_kinds(decision.plan)
         return decision
+
+
+def _change_price(farm: Farm) -> float:
+    """As the farm's own plan takes it: less than the cheapest part costs."""
+    return min(Settings().change_price, CHANGE_SHARE * min(crop.cost for crop in farm.crops))
 
 
 class Informed:
@@ -70,7 +79,7 @@ Extra = Callable[[Farm, SeasonDraw, Luck], Mapping[str, Policy]]  # further poli
 
 def habits(farm: Farm, usual: Mapping[int, float]) -> dict[str, Policy]:
     """Habits of sowing; all cut, deliver and sell by the same estimates."""
-    by_table = [Learning(farm, days=False, stand=False, carry=0.0) for _habit in range(3)]
+    by_table = [Learning(farm, days=False, stand=False) for _habit in range(3)]
     return {
         "same_every_week": Informed(by_table[0], Constant(farm, by_table[0], usual)),
         "last_year": Informed(by_table[1], LastYear(farm, by_table[1])),
@@ -106,7 +115,8 @@ def play_season(
     usual = {item: sum(knowing.mean(item, week) for week in range(YEAR)) / YEAR for item in guess}
     all_policies: dict[str, Policy] = {
         CLAIRVOYANT: ByPlan(farm, knowing),
-        PRODUCT: Product(farm, Learning(farm, reserve=RESERVE_DAYS)),
+        PRODUCT: Product(farm, Learning(farm, stand=False, reserve=RESERVE_DAYS)),
+        SEEN_DAILY: Product(farm, Learning(farm, carry=CARRY, reserve=RESERVE_DAYS)),
         **habits(farm, usual),
         **(extra(farm, draw, luck) if extra else {}),
     }

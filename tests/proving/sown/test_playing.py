@@ -8,7 +8,7 @@ import pytest
 from django.conf import settings
 from django.core.management import CommandError, call_command
 
-from farmops.proving.sown.trial import CLAIRVOYANT, PRODUCT
+from farmops.proving.sown.trial import CLAIRVOYANT, PRODUCT, SEEN_DAILY
 
 SCHEMA = settings.BASE_DIR / "farmops/exchange/schemas/try_seasons_sowing.json"
 HABITS = ["same_every_week", "last_year", "newsvendor"]
@@ -23,7 +23,7 @@ def test_a_season_in_a_tight_room_is_played_by_all_policies():
     jsonschema.validate(answer, json.loads(SCHEMA.read_text(encoding="utf-8")), cls=jsonschema.Draft202012Validator)
     assert len(err.getvalue().splitlines()) == 1
     found = {row["policy"]: row for row in answer["by_policy"]}
-    assert list(found) == [CLAIRVOYANT, PRODUCT, *HABITS]
+    assert list(found) == [CLAIRVOYANT, PRODUCT, SEEN_DAILY, *HABITS]
     assert found[CLAIRVOYANT]["of_clairvoyant"] == 1.0
     # One season tells so much: the plan is ahead of all habits, and behind who foresees growth.
     assert 0.8 < found[PRODUCT]["of_clairvoyant"] < 1.0

@@ -58,7 +58,7 @@ def test_the_share_that_survives_is_pooled_with_the_table(grown):
 def test_a_planting_that_was_slow_may_be_expected_to_stay_slow(grown):
     season, state = grown
     planting = next(one for one in state.house.plantings if len(one.seen) == 1 and one.item == 0)
-    usual, carried = Learning(season.farm, days=False, carry=0.0), Learning(season.farm, days=False, carry=1.0)
+    usual, carried = Learning(season.farm, days=False), Learning(season.farm, days=False, carry=1.0)
     for learning in (usual, carried):
         learning.look(state, 30)
     factor = planting.seen[0][0] / stages_of(season.farm.crops[0], planting.sown)[0].days
@@ -81,10 +81,12 @@ def test_customers_come_from_the_notebook_alone(grown):
     assert NONE.lost == 0.0
 
 
-def test_where_room_is_no_limit_sowings_are_expected_some_days_later(grown):
+def test_where_room_is_no_limit_sowings_that_nobody_ordered_are_expected_some_days_later(grown):
     season, state = grown
     learning = Learning(season.farm, reserve=2.0)
     learning.look(state, 30)
-    usual = learning.stages(0, 30)
+    ordered, usual = learning.stages(0, 30), learning.stages(2, 30)
     learning.roomy = frozenset({"finishing"})
-    assert [one.days for one in learning.stages(0, 30)] == [*(one.days for one in usual[:-1]), usual[-1].days + 2.0]
+    assert [season.farm.promised(item, 30) > 0 for item in (0, 2)] == [True, False]
+    assert learning.stages(0, 30) == ordered
+    assert [one.days for one in learning.stages(2, 30)] == [*(one.days for one in usual[:-1]), usual[-1].days + 2.0]
