@@ -8,9 +8,10 @@ from farmops.core.demand import Ask, Learned, MarketRecord, forecast, learn
 from farmops.core.growth import Slowness
 from farmops.core.own_days import Measured
 from farmops.core.own_days import learn as learn_days
+from farmops.core.own_stands import Counted, OwnStand, learn_stands
 from farmops.core.sizing import Market, Stage, market_pieces
 from farmops.exchange.stream import record_of
-from farmops.proving.sizing_farms import stages_of
+from farmops.proving.sizing_farms import PART_PLANTS, stages_of
 from farmops.proving.sown.farm import STARTS, Farm
 from farmops.proving.sown.greenhouse import Planting
 from farmops.proving.sown.season import State
@@ -18,7 +19,6 @@ from farmops.proving.sown.views import with_records
 
 REFIT = 4  # weeks after which the customers are learned anew; days and losses are each week
 OWN_WEEKS = 78  # plantings sown longer ago are not looked at
-STAND_PRIOR = 4.0  # plantings that the table's share of survivors counts for
 HALF_A_DAY = 0.5
 
 
@@ -35,7 +35,7 @@ class Learning:
         self.learned_in = -REFIT
         self.slowness: dict[str, Slowness] = {}
         self.before: dict[str, Slowness] = {}
-        self.stand: dict[tuple[int, int], float] = {}
+        self.stand: dict[tuple[str, int], OwnStand] = {}
         self._markets: dict[tuple[int, int], tuple[Market, ...]] = {}
 
     def look(self, state: State, week: int) -> None:
@@ -67,15 +67,14 @@ class Learning:
         self.slowness, self.before = learn_days(last, names), learn_days(before, names)
 
     def _learn_stand(self, plantings: Sequence[Planting]) -> None:
-        found: dict[tuple[int, int], list[float]] = {}
+        counted = []
         for planting in plantings:
-            for number, (_days, share) in enumerate(planting.seen):
-                found.setdefault((planting.item, number), []).append(share)
-        for item, crop in enumerate(self.farm.crops):
-            for number, stage in enumerate(stages_of(crop, 0)):
-                shares = found.get((item, number), [])
-                total = STAND_PRIOR * stage.survives + sum(shares)
-                self.stand[item, number] = total / (STAND_PRIOR + len(shares))
+            crop, alive = self.farm.crops[planting.item], planting.parts * PART_PLANTS
+            for number, stage in enumerate(stages_of(crop, planting.sown)[: len(planting.seen)]):
+                share = planting.seen[number][1]
+                counted.append(Counted(crop.key, number, stage.survives, alive, alive * share))
+                alive *= share or 1.0
+        self.stand = learn_stands(counted)
 
     def stages(self, item: int, week: int) -> tuple[Stage, ...]:
         """The table's, with the farm's own pace and losses."""
@@ -86,7 +85,9 @@ class Learning:
             days = stage.days * (pace.factor_on(entered + timedelta(days=stage.days / 2)) if pace else 1.0)
             if number == len(table) - 1 and stage.kind in self.roomy and not self.farm.promised(item, week):
                 days += self.reserve
-            found.append(Stage(stage.kind, days, stage.places, self.stand.get((item, number), stage.survives)))
+            own = self.stand.get((crop.key, number))
+            share = own.share(stage.survives) if own else stage.survives
+            found.append(Stage(stage.kind, days, stage.places, share))
             entered += timedelta(days=round(days))
         return tuple(found)
 

@@ -22,7 +22,7 @@ ROOMS = {"tight": 0.5, "loose": 1.2}
 ITEM_SPREADS = (5.5, 8.0, 16.0)  # with the days' own spread of 40: dispersion of 4.8, 6.7 and 11.4
 RUN_IN = 8  # weeks under a policy before they count: what the years before left has been cut by then
 PRODUCT, CLAIRVOYANT = "product", "clairvoyant"
-SEEN_DAILY = "product_seen_daily"  # that also learns losses, and expects slow plantings to stay slow
+SEEN_DAILY = "product_seen_daily"  # that also expects slow plantings to stay slow
 FIRST_GUESS = 0.25  # how far the first year's sowing lies from usual sales, standard deviation of the logarithm
 CARRY = 0.7  # of a planting's own slowness, expected to go on in its later stages
 
@@ -115,7 +115,7 @@ def play_season(
     usual = {item: sum(knowing.mean(item, week) for week in range(YEAR)) / YEAR for item in guess}
     all_policies: dict[str, Policy] = {
         CLAIRVOYANT: ByPlan(farm, knowing),
-        PRODUCT: Product(farm, Learning(farm, stand=False, reserve=RESERVE_DAYS)),
+        PRODUCT: Product(farm, Learning(farm, reserve=RESERVE_DAYS)),
         SEEN_DAILY: Product(farm, Learning(farm, carry=CARRY, reserve=RESERVE_DAYS)),
         **habits(farm, usual),
         **(extra(farm, draw, luck) if extra else {}),

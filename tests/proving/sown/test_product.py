@@ -50,9 +50,8 @@ def test_the_share_that_survives_is_pooled_with_the_table(grown):
         planting.seen = [(days, 0.5) for days, _share in planting.seen]
     learning = Learning(season.farm)
     learning.look(state, 30)
-    count = sum(bool(one.seen) and one.item == 0 for one in (*state.house.gone, *state.house.plantings))
-    assert count > 3
-    assert learning.stand[0, 0] == pytest.approx((4 * 0.9 + 0.5 * count) / (4 + count))
+    assert learning.stand[season.farm.crops[0].key, 0].plantings > 3
+    assert 0.5 < learning.stages(0, 30)[0].survives < 0.6 < stages_of(season.farm.crops[0], 30)[0].survives
 
 
 def test_a_planting_that_was_slow_may_be_expected_to_stay_slow(grown):
