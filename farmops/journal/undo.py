@@ -1,5 +1,6 @@
 """Taking back an entry: its rows count no more, its changes are turned round, and both stay to be seen."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from django.apps import apps
@@ -10,6 +11,8 @@ from farmops.journal import let_back
 from farmops.journal.deed import Done, Saying, change, do_once
 from farmops.journal.models import Change, Entry, Job
 from farmops.journal.refusal import Refused
+
+Cell = tuple[str, int, str]  # table, row, column
 
 
 def undo(saying: Saying) -> Done:
@@ -44,19 +47,49 @@ def turn_back(entry: Entry, because_of: Entry) -> None:
     let_back.lock(entry)
     if said := built_upon(entry):
         raise Refused(_("Later entries rest on this one: %(said)s. Take those back first.") % {"said": "; ".join(said)})
-    olds: dict[tuple[str, int], dict[str, object]] = {}
     for one in Change.objects.filter(entry=entry).order_by("-pk"):
         later = Change.objects.filter(table=one.table, row=one.row, column=one.column, pk__gt=one.pk)
         if after := _first_after(later, because_of):
             raise _came_after(after)
-        name = one.column.removesuffix("_id") if one.column != "id" else one.column
-        column = apps.get_model(one.table)._meta.get_field(name)
-        old = one.old if column.is_relation else column.to_python(one.old)
-        olds.setdefault((one.table, one.row), {})[name] = _row_of(column, old)
+    olds: dict[tuple[str, int], dict[str, object]] = {}
+    for (table, key, attribute), told in _before(entry).items():
+        name = attribute.removesuffix("_id") if attribute != "id" else attribute
+        column = apps.get_model(table)._meta.get_field(name)
+        old = told if column.is_relation else column.to_python(told)
+        olds.setdefault((table, key), {})[name] = _row_of(column, old)
     # A row's columns go back together: one by one, a rule over two of them would say no halfway.
     for (table, key), old_values in olds.items():
         change(because_of, apps.get_model(table)._default_manager.get(pk=key), **old_values)
     _open_again(entry, because_of)
+
+
+def _before(entry: Entry) -> dict[Cell, object]:
+    """What columns held before an entry altered them.
+
+    A correction first turned back what it corrects; that counts no more either, so what the column held before both.
+    """
+    changes = list(Change.objects.filter(entry=entry).order_by("-pk"))
+    found: dict[Cell, object] = {(one.table, one.row, one.column): one.old for one in changes}
+    corrected = entry.corrects
+    if corrected is None or entry.job == Job.UNDO:
+        return found
+    first_new = {(one.table, one.row, one.column): one.new for one in changes}
+    opened = {cell: value for cell, value in _opened(corrected) if cell in first_new and first_new[cell] == value}
+    known = {**_before(corrected), **opened}
+    return {cell: known.get(cell, old) for cell, old in found.items()}
+
+
+def _opened(entry: Entry) -> Iterator[tuple[Cell, object]]:
+    """Columns that take a value again where rows of an entry count no more."""
+    for relation in Entry._meta.related_objects:
+        model = relation.related_model
+        opens_again = getattr(model, "opens_again", ())
+        if isinstance(model, str) or relation.field.name != "entry" or not opens_again:
+            continue
+        for row in model._default_manager.filter(entry=entry).order_by("pk"):
+            for name, column, value in opens_again:
+                if (opened := getattr(row, name)) is not None:
+                    yield (opened._meta.label_lower, opened.pk, column), value
 
 
 def built_upon(entry: Entry) -> list[str]:
@@ -89,6 +122,9 @@ def _open_again(entry: Entry, because_of: Entry) -> None:
     A model says so itself: `ended_by` names rows and columns after whose change an undo is refused (a correction puts
     new rows in place), `opens_again` the columns that take a value again.
     """
+    first = entry
+    while first.corrects is not None:  # what was corrected had gone before the correction was made
+        first = first.corrects
     for relation in Entry._meta.related_objects:
         model = relation.related_model
         ended_by, opens_again = getattr(model, "ended_by", ()), getattr(model, "opens_again", ())
@@ -96,7 +132,7 @@ def _open_again(entry: Entry, because_of: Entry) -> None:
             continue
         for row in model._default_manager.filter(entry=entry).order_by("pk"):
             ends = (
-                _first_after(_changes_of(getattr(row, name), column, entry), because_of) for name, column in ended_by
+                _first_after(_changes_of(getattr(row, name), column, first), because_of) for name, column in ended_by
             )
             ended = next(filter(None, ends), None)
             if ended is not None and because_of.job == Job.UNDO:
