@@ -43,11 +43,7 @@ def page_rows(one: Talk, ten: Talk, years: int, wanted: Wanted, left_out: Told) 
             yield years_row(page, one, ten)
     for button in BUTTONS:
         if wanted(f"years:{button} pressed"):
-            rounds_of = [
-                [talk.ask("press", button=button)["seconds"] for talk in (ten, one)] for _round in range(PRESSES)
-            ]
-            old, young = zip(*rounds_of, strict=True)
-            yield timed(f"years:{button} pressed", old, young, YEARS_LIMIT)
+            yield pressed_row(button, one, ten)
     for page in asked:
         name = f"bare:{page.name}"
         if wanted(name) and not page.before:
@@ -80,6 +76,19 @@ def years_row(asked: Asked, one: Talk, ten: Talk) -> Row:
         for talk, seconds in ((one, young), (ten, old)):
             seconds += talk.ask("page", page=asked.page, before=asked.before, times=AT_ONCE)["seconds"]
     return timed(f"years:{asked.name}", old, young, YEARS_LIMIT)
+
+
+def pressed_row(button: str, one: Talk, ten: Talk) -> Row:
+    """What is worked out at a press reads the last two years, which the younger farm has one of.
+
+    So it may take as many times as long as it reads records, and no longer.
+    """
+    old, young = zip(
+        *([talk.ask("press", button=button)["seconds"] for talk in (ten, one)] for _round in range(PRESSES)),
+        strict=True,
+    )
+    more, fewer = (talk.ask("history")["records"] for talk in (ten, one))
+    return timed(f"years:{button} pressed", old, young, more / fewer, limit_from=f"{more} records read, not {fewer}")
 
 
 def bare_row(name: str, asked: Asked, farm: Talk, left_out: Told) -> Iterator[Row]:

@@ -23,6 +23,8 @@ class Row:
         None: only told, held to nothing.
     measured, against : float
         In `unit`.
+    limit_from : str
+        What the limit follows from, where this run has reckoned it; else empty.
     """
 
     name: str
@@ -33,9 +35,18 @@ class Row:
     measured: float
     against: float
     unit: str
+    limit_from: str = ""
 
 
-def timed(name: str, above: Sequence[float], below: Sequence[float], limit: float | None, *, also: bool = True) -> Row:
+def timed(
+    name: str,
+    above: Sequence[float],
+    below: Sequence[float],
+    limit: float | None,
+    *,
+    also: bool = True,
+    limit_from: str = "",
+) -> Row:
     """Rounds of the one and of the other, taken in turn: the ratio of the medians; `also` is what else has to hold. [s]
 
     Raises
@@ -50,7 +61,7 @@ def timed(name: str, above: Sequence[float], below: Sequence[float], limit: floa
         raise ValueError(f"{name} was measured against nothing ({against} s)")
     ratio = measured / against
     ok = also and (limit is None or ratio <= limit)
-    return Row(name, ratio, between_quarters(above, below), limit, ok, measured, against, "s")
+    return Row(name, ratio, between_quarters(above, below), limit, ok, measured, against, "s", limit_from)
 
 
 def quietest(name: str, above: Sequence[float], less: Sequence[float], below: Sequence[float], limit: float) -> Row:

@@ -11,7 +11,10 @@ from typing import Any, TextIO
 from django.db import connection
 from django.urls import reverse
 
+from farmops.farm.days import farm_today
 from farmops.harvest.models import Pick
+from farmops.planning.from_tables import farm_rows
+from farmops.planning.stored_answers import HISTORY
 from farmops.proving.speed.asking import Browser
 from farmops.proving.speed.bare import NotCaught, bare_view, is_the_same, values_of
 from farmops.proving.speed.before import BEFORE
@@ -21,6 +24,7 @@ from farmops.proving.speed.pages import BUTTONS, Page, find_pages, press
 from farmops.proving.speed.posting import posts_that_are_taken, seconds_of_posts
 from farmops.proving.speed.printing import NoEngine, seconds_of_paper, sheet_of
 from farmops.proving.speed.reckoning import Instance, instance, seconds_of_demand, seconds_of_sizing, size_of
+from farmops.proving.speed.years import RECORDS
 
 Asked = Mapping[str, Any]  # JSON
 
@@ -44,6 +48,11 @@ class Worker:
     def press(self, asked: Asked) -> dict[str, float]:
         """Seconds of this process to work something out anew."""
         return {"seconds": press(asked["button"], self.browsers["office"])}
+
+    def history(self, _asked: Asked) -> dict[str, int]:
+        """How many dated records a working-out reads."""
+        rows = farm_rows(since=farm_today() - HISTORY)
+        return {"records": sum(len(getattr(rows, name)) for name in ("market_days", "plantings", *RECORDS))}
 
     def find(self, _asked: Asked) -> dict[str, Any]:
         """The pages of the farm."""

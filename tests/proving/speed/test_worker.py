@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from farmops.growing.models import Planting, Variety
 from farmops.proving.speed.pages import find_pages
 from farmops.proving.speed.worker import Worker, counting
 from tests.planning.small_farm import a_place, a_planting, a_variety, moved
@@ -33,6 +34,13 @@ def test_queries_of_a_page(worker, django_assert_num_queries):
     told = worker.queries({"page": "day-book", "before": ""})["queries"]
     with django_assert_num_queries(told):
         worker.browsers["phone"].get("/day-book/")
+
+
+def test_records_that_a_working_out_reads_are_those_of_two_years(worker):
+    assert worker.history({}) == {"records": 4}  # the planting; the half that went on, before and after; the other half
+    a_planting(Variety.objects.get(), "P20-001", sown=date(2020, 3, 9))
+    Planting.objects.filter(code="P20-001").update(cleared_on=date(2020, 6, 1))
+    assert worker.history({}) == {"records": 4}
 
 
 def test_statements_are_counted_while_it_lasts(worker):

@@ -58,7 +58,7 @@ class Command(BaseCommand):
 
 def in_words(row: Row) -> str:
     """years:due-now  1.03 (± .04, at most 1.15)  ok."""
-    limit = "" if row.limit is None else f"at most {row.limit:g}"
+    limit = "" if row.limit is None else f"at most {row.limit:.4g}"
     spread = "" if row.spread is None else f"±{row.spread:.2f}"
-    figures = f"{row.measured:.4g} / {row.against:.4g} {row.unit}"
+    figures = f"{row.measured:.4g} / {row.against:.4g} {row.unit}" + (f" ({row.limit_from})" if row.limit_from else "")
     return f"{row.name:<44}{row.ratio:>8.2f} {spread:<7}{limit:<14}{'ok' if row.ok else 'MISSED':<8}{figures}"
