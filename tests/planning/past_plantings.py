@@ -11,7 +11,7 @@ MOVED = date(2026, 2, 9)
 
 
 def six_lettuces():
-    """Moved to a channel each Monday from 9 February; nothing ready on the Friday 39 days later, the first head cut on day 41."""
+    """Moved to a channel each Monday from 9 February; nothing ready 39 days later, the first head cut on day 41."""
     forget()
     a_place()
     variety = a_variety()

@@ -36,8 +36,12 @@ def test_a_week_of_the_invented_farm(answer):
 
 
 def test_a_pick_list_of_the_invented_farm_holds_back_what_was_sprayed(tuesday):
-    sprayed = {one.planting for one in tuesday.blocked}
-    assert {source.planting for cut in tuesday.cuts for source in cut.sources} & sprayed == set()
+    sprayed = {(one.planting, space) for one in tuesday.blocked for space in one.spaces}
+    cut = {(source.planting, space) for line in tuesday.cuts for source in line.sources for space in source.spaces}
+    assert cut & sprayed == set()
+    # Kale stands in two beds each, of which one was sprayed: it is cut from the other.
+    assert {("P26-120", "Bed C"), ("P26-147", "Bed C")} < sprayed
+    assert {("P26-120", "Bed B"), ("P26-147", "Bed D")} < cut
     assert {one.until.isoformat() for one in tuesday.blocked} == {"2026-09-09T17:30:00-04:00"}
 
 
