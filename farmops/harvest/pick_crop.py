@@ -23,6 +23,7 @@ from farmops.harvest.typed_weight import weight_in_words
 from farmops.journal.deed import Done, Saying, do_once, save
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import NeedsYes, Refused
+from farmops.waiting.wait_words import wait_in_words
 
 JUST_NOW = timedelta(minutes=15)  # a pick said to be so fresh can still be left; an older one is a fact
 BESIDE = ("variety", "schedule")
@@ -43,6 +44,10 @@ class CutFrom:
     wait_until : datetime or None
         The wait that holds on the day of the pick; with a reason and no moment it holds until it is lifted.
     wait_reason : str
+    wait_is_own : bool
+        It is the grower's own and can be lifted; else it is a label's.
+    wait_in : tuple of str
+        Spaces in which it holds.
     """
 
     planting: Planting
@@ -51,6 +56,8 @@ class CutFrom:
     ready_on: date | None = None
     wait_until: datetime | None = None
     wait_reason: str = ""
+    wait_is_own: bool = True
+    wait_in: tuple[str, ...] = ()
 
     def must_wait_at(self, moment: datetime) -> bool:
         if self.wait_until is None:
@@ -330,16 +337,14 @@ def _standing_of(planting: Planting, day: date) -> list[str]:
 
 
 def _do_not_cut(part: CutFrom) -> str:
-    if part.wait_until is None:
-        return _("Do not cut %(code)s until the wait is lifted: %(reason)s.") % {
-            "code": part.planting.code,
-            "reason": part.wait_reason,
-        }
-    return _("Do not cut %(code)s before %(moment)s: %(reason)s.") % {
-        "code": part.planting.code,
-        "moment": date_format(part.wait_until.astimezone(farm_zone()), "D j M Y, H:i"),
-        "reason": part.wait_reason or "?",
-    }
+    return wait_in_words(
+        f"{part.planting.code} {part.planting.variety.name}",
+        spaces=part.wait_in,
+        until=part.wait_until,
+        reason=part.wait_reason,
+        is_own=part.wait_is_own,
+        zone=farm_zone(),
+    )
 
 
 def _said(saying: Saying, parts: Sequence[CutFrom], amounts: Amounts, plants_not_there: int) -> str:

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from farmops.core.quantities import NG, is_mass, unit_name
 from farmops.growing.models import Planting, Stay, Walk
+from farmops.growing.natural_order import walking_key
 from farmops.harvest.forms import PickForm
 from farmops.harvest.models import Pick
 from farmops.harvest.pick_crop import CutFrom, cut_at, pick_crop
@@ -95,6 +96,8 @@ def cut_from(
                 ready_on=ready.get(planting.pk),
                 wait_until=wait.until if wait else None,
                 wait_reason=wait.reason if wait else "",
+                wait_is_own=wait is not None and wait.wait is not None,
+                wait_in=_places_of(wait, waits[planting.pk], planting) if wait else (),
             )
         )
     return found
@@ -109,6 +112,12 @@ def _longest(waits: Waits | None, stay: Stay | None) -> Wait | None:
     here = Stay.objects.filter(planting=stay.planting_id, space=stay.space_id).values_list("pk", flat=True)
     found = [wait for key in here if (wait := waits.longest(key)) is not None]
     return max(found, key=lambda wait: wait.last_first, default=waits.longest(stay.pk))
+
+
+def _places_of(wait: Wait, waits: Waits, planting: Planting) -> tuple[str, ...]:
+    """In which of its spaces it holds, in walking order."""
+    here = Stay.objects.live().filter(planting=planting, state=Stay.State.DONE, is_over=False)
+    return waits.spaces_of(wait, sorted(here.select_related("space__kind"), key=lambda one: walking_key(one.space)))
 
 
 def _may_have_to_wait(plantings: Iterable[Planting]) -> bool:

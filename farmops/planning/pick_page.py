@@ -9,7 +9,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass, read_amount, unit_name
-from farmops.farm.days import farm_day, farm_zone, the_farm
+from farmops.farm.days import farm_day, the_farm
 from farmops.farm.models import Farm
 from farmops.farm.unit_words import unit_of_many
 from farmops.growing.models import Planting, Schedule, Stay
@@ -19,7 +19,7 @@ from farmops.harvest.forms import PickForm
 from farmops.harvest.models import CrateKind, Pick, PickLine
 from farmops.harvest.pick_sheets import done_of
 from farmops.planning.own_pace import OWN_DAYS
-from farmops.waiting.waits_for import in_words, lasting_now
+from farmops.waiting.waits_for import lines_now
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,7 @@ def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, ke
         stays=stays,
         others=tuple(sorted(others.values(), key=lambda other: natural_key(other.code))),
         crate_kinds=tuple(sorted(CrateKind.objects.all(), key=lambda kind: natural_key(kind.name))),
-        waits=tuple(in_words(wait, farm_zone()) for wait in lasting_now(planting, now)),
+        waits=tuple(words for _wait, words in lines_now(planting, now)),
         listed=listed,
         by_weight=by_weight,
         is_metric=is_metric,

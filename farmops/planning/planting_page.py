@@ -20,7 +20,7 @@ from farmops.growing.models import Leaving, Planting, Stay, Walk
 from farmops.harvest.picks_of import PickRow, picks_of
 from farmops.planning.amount_words import amount_in_words
 from farmops.planning.standing_now import MoveDue, Standing, moves_due, standing_now
-from farmops.waiting.models import DoNotCut, Treatment
+from farmops.waiting.models import Treatment
 
 OF_WALK = ("planting", "seen_on", "is_finished", "ready", "days_late", "by_name", "entry__by__name")
 
@@ -74,7 +74,6 @@ class PlantingPage:
     coming: Sequence[ComingRow]
     walks: Sequence[Walk]
     picks: Sequence[PickRow]
-    waits: Sequence[DoNotCut]
     treatments: Sequence[Treatment]
     followed: tuple[Followed, Outlook] | None
 
@@ -92,8 +91,8 @@ def planting_page(planting: Planting, today: date) -> PlantingPage:
     standing = standing_now(today, key)
     followed = standing.outlook_of(planting.code)
     balance = standing.balances.get(planting.code) or balance_of(planting)
-    stays, waits, treatments = remembered(
-        f"planting {planting.pk}", today, lambda: (_stays(planting, balance, standing), *_waits(planting)), key=key
+    stays, treatments = remembered(
+        f"planting {planting.pk}", today, lambda: (_stays(planting, balance, standing), _treatments(planting)), key=key
     )
     picks = picks_of(planting)
     walks = Walk.objects.live().filter(planting=planting).select_related("entry__by").only(*OF_WALK)
@@ -109,7 +108,6 @@ def planting_page(planting: Planting, today: date) -> PlantingPage:
         coming=_coming(followed) if followed else (),
         walks=list(walks.order_by("-seen_on", "-pk")),
         picks=picks,
-        waits=waits,
         treatments=treatments,
         followed=followed,
     )
@@ -137,9 +135,8 @@ def _stays(planting: Planting, balance: Balance, standing: Standing) -> list[Sta
     return rows
 
 
-def _waits(planting: Planting) -> tuple[list[DoNotCut], list[Treatment]]:
-    waits = DoNotCut.objects.in_force().filter(planting=planting).select_related("stay__space")
-    return list(waits), list(Treatment.objects.live().filter(planting=planting).order_by("pk"))
+def _treatments(planting: Planting) -> list[Treatment]:
+    return list(Treatment.objects.live().filter(planting=planting).order_by("pk"))
 
 
 def _ready(followed: tuple[Followed, Outlook], standing: Standing, today: date) -> Ready | None:

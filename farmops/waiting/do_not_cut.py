@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from farmops.farm.days import farm_zone
@@ -14,6 +13,7 @@ from farmops.journal.deed import Done, Saying, do_once, save
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
 from farmops.waiting.models import DoNotCut
+from farmops.waiting.wait_words import wait_in_words
 
 
 def do_not_cut(
@@ -53,7 +53,7 @@ def do_not_cut(
         check_wait(saying, fresh, reason, stay, before)
         wait = DoNotCut(planting=fresh, stay=stay, before=before, reason=reason.strip(), entry=entry)
         save(wait)
-        return _said(wait, zone), {"planting": fresh.pk, "wait": wait.pk}
+        return said_of(wait, zone), {"planting": fresh.pk, "wait": wait.pk}
 
     return do_once(saying, Job.WAIT, write)
 
@@ -84,16 +84,13 @@ def check_wait(saying: Saying, planting: Planting, reason: str, stay: Stay | Non
         raise Refused(_("That is more than a year ahead. Is the year right?"), field="before_day")
 
 
-def _said(wait: DoNotCut, zone: ZoneInfo) -> str:
+def said_of(wait: DoNotCut, zone: ZoneInfo) -> str:
     """Do not cut P26-184 Genovese in F-7 before Thu 10 Sep 2026, 16:30: soap spray."""
-    what = f"{wait.planting.code} {wait.planting.variety.name}"
-    if wait.stay is not None:
-        what = _("%(what)s in %(space)s") % {"what": what, "space": wait.stay.space.name}
-    if wait.before is None:
-        return _("Do not cut %(what)s until it is lifted: %(reason)s") % {"what": what, "reason": wait.reason}
-    moment = date_format(wait.before.astimezone(zone), "D j M Y, H:i")
-    return _("Do not cut %(what)s before %(moment)s: %(reason)s") % {
-        "what": what,
-        "moment": moment,
-        "reason": wait.reason,
-    }
+    return wait_in_words(
+        f"{wait.planting.code} {wait.planting.variety.name}",
+        spaces=[wait.stay.space.name] if wait.stay is not None else (),
+        until=wait.before,
+        reason=wait.reason,
+        is_own=True,
+        zone=zone,
+    )

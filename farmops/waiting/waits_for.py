@@ -11,14 +11,15 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from farmops.core.waiting_times import after, job_end, not_before
 from farmops.farm.days import farm_day, farm_zone, instant_of
 from farmops.growing.ground_now import remembered
-from farmops.growing.models import Leaving, Planting, Stay
+from farmops.growing.models import Leaving, Planting, Space, Stay
+from farmops.growing.natural_order import walking_key
 from farmops.waiting.models import DoNotCut, Treatment
+from farmops.waiting.wait_words import wait_in_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +64,10 @@ class Waits:
         else:
             found = [*self.everywhere, *(wait for waits in self.by_stay.values() for wait in waits)]
         return tuple(sorted(dict.fromkeys(found), key=lambda wait: wait.last_first, reverse=True))
+
+    def spaces_of(self, wait: Wait, here: Iterable[Stay]) -> tuple[str, ...]:
+        """In which spaces a wait holds, of those in which the planting stands."""
+        return tuple(dict.fromkeys(stay.space.name for stay in here if wait in self.of(stay.pk)))
 
     def longest(self, stay: int | None = None) -> Wait | None:
         """The one that counts; None: it may be cut."""
@@ -115,21 +120,55 @@ def waits_for(plantings: Iterable[Planting], at: datetime) -> dict[int, Waits]:
     return {key: _waits(key, found, followed, stays, at) for key in keys}
 
 
-def lasting_now(planting: Planting, now: datetime) -> tuple[Wait, ...]:
-    """What a planting waits for now, the longest first, wherever it stands. For pages: read once after each entry."""
+def lines_now(planting: Planting, now: datetime) -> list[tuple[Wait, str]]:
+    """What a planting waits for now, the longest first, each in words, with the places in which it holds.
+
+    For pages: read once after each entry.
+    """
     zone = farm_zone()
     today = farm_day(now, zone)
-    midnight = instant_of(today, 0, zone)
-    waits = remembered(f"waits of {planting.pk}", today, lambda: waits_for([planting], midnight)[planting.pk])
-    return tuple(one for one in waits.of() if one.until is None or one.until > now)
+
+    def read() -> tuple[Waits, list[Stay]]:
+        waits = waits_for([planting], instant_of(today, 0, zone))[planting.pk]
+        if not waits.of():
+            return waits, []
+        here = Stay.objects.live().filter(planting=planting, state=Stay.State.DONE, is_over=False)
+        in_order = sorted(here.select_related("space__kind"), key=lambda stay: (walking_key(stay.space), stay.pk))
+        return waits, in_order
+
+    waits, here = remembered(f"waits of {planting.pk}", today, read)
+    return [
+        (one, in_words(one, planting, waits.spaces_of(one, here), zone))
+        for one in waits.of()
+        if one.until is None or one.until > now
+    ]
 
 
-def in_words(wait: Wait, zone: ZoneInfo) -> str:
-    """Not before Thu 10 Sep 2026, 16:30: soap spray."""
-    if wait.until is None:
-        return _("Do not cut: %(reason)s") % {"reason": wait.reason}
-    moment = date_format(wait.until.astimezone(zone), "D j M Y, H:i")
-    return _("Do not cut before %(moment)s: %(reason)s") % {"moment": moment, "reason": wait.reason}
+def words_in(space: Space, here: Iterable[Stay], now: datetime) -> list[str]:
+    """What must not be cut in a space now, for each planting that stands there; `here` with their plantings."""
+    stays = list(here)
+    zone = farm_zone()
+    today = farm_day(now, zone)
+    plantings = {stay.planting_id: stay.planting for stay in stays}
+    found = remembered(f"waits in {space.pk}", today, lambda: waits_for(plantings.values(), instant_of(today, 0, zone)))
+    lines: dict[str, None] = {}
+    for stay in stays:
+        for wait in found[stay.planting_id].of(stay.pk):
+            if wait.until is None or wait.until > now:
+                lines[in_words(wait, stay.planting, [space.name], zone)] = None
+    return list(lines)
+
+
+def in_words(wait: Wait, planting: Planting, spaces: Sequence[str], zone: ZoneInfo) -> str:
+    """As `wait_in_words`."""
+    return wait_in_words(
+        f"{planting.code} {planting.variety.name}",
+        spaces=spaces,
+        until=wait.until,
+        reason=wait.reason,
+        is_own=wait.wait is not None,
+        zone=zone,
+    )
 
 
 def _stays(keys: Sequence[int], day: date) -> dict[int, Stay]:
@@ -163,10 +202,7 @@ def _of_treatment(
     end = job_end(treatment.ended_on, treatment.ended_minute, zone.key)
     hours = None if treatment.entry_hours is None else float(treatment.entry_hours)
     until = not_before(end, treatment.harvest_days, hours)
-    reason = treatment.product
-    if until is None:
-        reason = _("%(product)s, days to wait not known") % {"product": treatment.product}
-    wait = Wait(until=until, reason=reason, since=treatment.ended_on, by=treatment.by_name)
+    wait = Wait(until=until, reason=treatment.product, since=treatment.ended_on, by=treatment.by_name)
     if treatment.space_id is None and treatment.planting_id is not None:
         found.whole[treatment.planting_id].append(wait)
         return

@@ -112,9 +112,9 @@ WAIT = {"wait_until": NOW + timedelta(days=2), "wait_reason": "soap spray"}
 
 
 def test_nothing_is_cut_now_inside_a_wait():
-    words = "Do not cut L-13 before Wed 6 May 2026, 09:00: soap spray."
+    words = "Do not cut L-13 green butterhead before Wed 6 May 2026, 09:00: soap spray"
     assert refused(Refused, "a", a_planting(), **WAIT) == (words, "")
-    words = "Do not cut L-31 until the wait is lifted: label not known."
+    words = "Do not cut L-31 green butterhead until it is lifted: label not known"
     assert refused(Refused, "b", a_planting("L-31"), wait_reason="label not known") == (words, "")
 
 

@@ -52,7 +52,7 @@ def test_waits_are_those_of_the_list(lettuce):
     Treatment.objects.create(**dip, entry=an_entry("dip"))
     assert (known(lettuce).wait_until, known(lettuce).wait_reason) == (datetime(2026, 5, 8, 4, tzinfo=UTC), "dip")
     Treatment.objects.create(**{**dip, "harvest_days": None, "product": "no label"}, entry=an_entry("no label"))
-    assert (known(lettuce).wait_until, known(lettuce).wait_reason) == (None, "no label, days to wait not known")
+    assert (known(lettuce).wait_until, known(lettuce).wait_reason) == (None, "no label")
 
 
 def test_a_wait_of_one_place_stops_only_what_is_cut_there(lettuce):

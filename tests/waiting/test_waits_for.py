@@ -13,7 +13,7 @@ from farmops.journal.undo import undo
 from farmops.waiting.do_not_cut import do_not_cut
 from farmops.waiting.lift_wait import lift_wait
 from farmops.waiting.models import DoNotCut, Treatment
-from farmops.waiting.waits_for import Wait, in_words, waits_for
+from farmops.waiting.waits_for import Wait, in_words, lines_now, waits_for, words_in
 from tests.growing.beds import NOW, TODAY, a_planting, a_space, a_stay, a_variety, saying
 
 pytestmark = pytest.mark.django_db
@@ -86,7 +86,9 @@ def test_a_wait_of_the_planting_holds_wherever_it_stands_until_it_is_lifted(plan
     stay = move("one", planting.stays.get(), a_space("F-1", 72), 40, TODAY)
     found = waits_for([planting], NOW + timedelta(days=300))[planting.pk].longest(stay.pk)
     assert found == Wait(until=None, reason="ask the laboratory", since=TODAY, wait=done.answer["wait"])
-    assert in_words(found, ZONE) == "Do not cut: ask the laboratory"
+    assert in_words(found, planting, ["F-1"], ZONE) == (
+        "Do not cut P-1 green butterhead in F-1 until it is lifted: ask the laboratory"
+    )
     lifting = lift_wait(saying=saying("lift"), wait=DoNotCut.objects.get(), reason="nothing found").entry
     assert waits_for([planting], NOW)[planting.pk].of() == ()
     undo(saying("undo", corrects=lifting))
@@ -104,14 +106,17 @@ def test_the_longest_wait_counts_and_all_are_listed(planting):
         at(date(2026, 5, 6), 0),
         at(date(2026, 5, 5), 8),
     ]
-    assert in_words(found.longest(), ZONE) == f"Do not cut before Thu 7 May 2026, 16:30: {SOAP}"
+    assert lines_now(planting, NOW)[0] == (
+        found.longest(),
+        f"Do not cut P-1 green butterhead in {stay.space.name} before Thu 7 May 2026, 16:30: {SOAP}",
+    )
 
 
 def test_days_that_are_not_known_outlast_every_other_wait(planting):
     treated(TODAY, planting=planting, entry=planting.entry)
     do_not_cut(saying=saying("wait"), planting=planting, before_day=date(2026, 5, 6), reason="rinse first")
     longest = waits_for([planting], NOW)[planting.pk].longest()
-    assert (longest.until, longest.reason) == (None, f"{SOAP}, days to wait not known")
+    assert (longest.until, longest.reason) == (None, SOAP)
 
 
 @pytest.mark.parametrize(
@@ -163,7 +168,9 @@ def test_twelve_hours_over_the_night_the_clocks_change_are_twelve(ended, hours, 
     treated(ended, planting=planting, harvest_days=0, entry_hours=hours, ended_minute=20 * 60, entry=planting.entry)
     wait = waits_for([planting], at(ended, 23))[planting.pk].longest()
     assert wait.until == free
-    assert in_words(wait, ZONE) == f"Do not cut before {free:%a} {free.day} {free:%b %Y, %H:%M}: {SOAP}"
+    assert in_words(wait, planting, (), ZONE) == (
+        f"Do not cut P-1 green butterhead before {free:%a} {free.day} {free:%b %Y, %H:%M}: {SOAP}"
+    )
 
 
 def test_what_was_said_or_done_later_does_not_reach_back(planting):
@@ -193,3 +200,15 @@ def test_many_plantings_ask_as_often_as_one(django_assert_num_queries, plantings
 def test_moments_are_in_utc_when_stored(planting):
     do_not_cut(saying=saying("wait"), planting=planting, before_day=date(2026, 5, 7), before_minute=990, reason="soap")
     assert DoNotCut.objects.get().before == datetime(2026, 5, 7, 20, 30, tzinfo=UTC)
+
+
+def test_only_the_places_that_wait_are_named_and_each_space_says_its_own(planting):
+    """40 went to F-1 and 20 to F-2; F-2 waits."""
+    shelf = planting.stays.get()
+    first = move("one", shelf, a_space("F-1", 72), 40, TODAY)
+    second = move("two", shelf, a_space("F-2", 72), 20, TODAY)
+    do_not_cut(saying=saying("wait"), planting=planting, stay=second, before_day=date(2026, 5, 6), reason="hail")
+    said = "Do not cut P-1 green butterhead in F-2 before Wed 6 May 2026, 00:00: hail"
+    assert [words for _wait, words in lines_now(planting, NOW)] == [said]
+    assert [words_in(one.space, [one], NOW) for one in (first, second)] == [[], [said]]
+    assert lines_now(planting, at(date(2026, 5, 6), 0)) == []

@@ -9,6 +9,7 @@ from farmops.growing.models import Planting
 from farmops.planning.planting_page import planting_page
 from farmops.planning.plantings_list import plantings_list
 from farmops.planning.views.life import life_of
+from farmops.waiting.waits_for import lines_now
 from farmops.web.charts import life_chart
 from farmops.web.pages import render_page
 
@@ -17,7 +18,8 @@ from farmops.web.pages import render_page
 def planting(request: HttpRequest, code: str) -> HttpResponse:
     named = Planting.objects.select_related("variety", "schedule", "seed_lot")
     page = planting_page(get_object_or_404(named, code__iexact=code), clock.today())
-    context = {"page": page, "life": life_chart(life_of(page))}
+    waits = lines_now(page.planting, clock.now())
+    context = {"page": page, "life": life_chart(life_of(page)), "waits": waits}
     return render_page(request, "planning/planting.html", context, partial="planning/_planting.html")
 
 

@@ -15,11 +15,11 @@ from farmops.growing.ground_now import remembered
 from farmops.growing.models import Planting, Stay
 from farmops.growing.natural_order import walking_key
 from farmops.journal.deed import Done
-from farmops.waiting.do_not_cut import do_not_cut
+from farmops.waiting.do_not_cut import do_not_cut, said_of
 from farmops.waiting.forms import DoNotCutForm, LiftForm
 from farmops.waiting.lift_wait import lift_wait
 from farmops.waiting.models import DoNotCut
-from farmops.waiting.waits_for import Wait, in_words, lasting_now
+from farmops.waiting.waits_for import lines_now
 
 
 @require_http_methods(["GET", "POST"])
@@ -37,7 +37,7 @@ def wait(request: HttpRequest, code: str) -> HttpResponse:
         context={
             "planting": planting,
             "here": SimpleLazyObject(lambda: stays_of(planting)),
-            "waits": SimpleLazyObject(lambda: lines_of(planting)),
+            "waits": SimpleLazyObject(lambda: lines_now(planting, clock.now())),
         },
         then=reverse("do-not-cut", args=[planting.code]),
     )
@@ -53,7 +53,7 @@ def lift(request: HttpRequest, number: int) -> HttpResponse:
         lambda: lift_wait(saying=saying_of(request), wait=row, reason=form.cleaned_data["reason"]),
         page="waiting/lift_wait.html",
         partial="waiting/_lift_wait.html",
-        context={"wait": row},
+        context={"wait": row, "words": said_of(row, farm_zone())},
         then=reverse("do-not-cut", args=[row.planting.code]),
     )
 
@@ -66,12 +66,6 @@ def stays_of(planting: Planting) -> list[Stay]:
         return sorted(rows.select_related("space__kind"), key=lambda stay: (walking_key(stay.space), stay.pk))
 
     return remembered(f"stays of {planting.pk}", clock.today(), read)
-
-
-def lines_of(planting: Planting) -> list[tuple[Wait, str]]:
-    """What it waits for now, the longest first, each in words."""
-    zone = farm_zone()
-    return [(one, in_words(one, zone)) for one in lasting_now(planting, clock.now())]
 
 
 def _noted(request: HttpRequest, planting: Planting, form: DoNotCutForm) -> Done:

@@ -7,6 +7,7 @@ import time_machine
 from django.urls import reverse
 
 from farmops.growing.models import Space
+from farmops.waiting.models import DoNotCut
 from tests.growing.beds import a_kind, a_planting, a_schedule, a_space, a_stay, a_variety
 from tests.pages import great_in, key_in, refusals, rows_of, send, text_of
 
@@ -102,9 +103,20 @@ def test_a_space_asks_as_often_for_many_stays(phone_client, django_assert_num_qu
     a_schedule(a_variety(), ("finishing channel", 28, 1))
     for number in range(stays):
         a_stay(a_planting(f"P-{number}", 1), space)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(14):
         page = phone_client.get(reverse("space", args=["F-1"]))
     assert len(rows_of(page, "li")) == stays
+
+
+def test_a_space_says_what_in_it_must_not_be_cut(phone_client):
+    planting = a_planting()
+    for name in ("F-1", "F-2"):
+        a_stay(planting, a_space(name, 60), 60)
+    stay = planting.stays.get(space__name="F-1")
+    DoNotCut.objects.create(planting=planting, stay=stay, reason="hail", entry=planting.entry)
+    said = "Do not cut P-1 green butterhead in F-1 until it is lifted: hail"
+    pages = [text_of(phone_client.get(reverse("space", args=[name]))) for name in ("F-1", "F-2")]
+    assert [page.count(said) for page in pages] == [1, 0]
 
 
 def test_a_stay_is_planned_from_a_page_and_its_clash_said(phone_client):

@@ -80,9 +80,9 @@ def test_as_many_queries_for_many_as_for_few(phone_client, planting, django_asse
         walked(planting, date(2026, 4, 1 + number % 28), is_as_planned=True) if number < 28 else None
         a_planting(planting.variety, f"P26-1{number:03d}")
     standing_now(TODAY)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         phone_client.get(reverse("planting", args=["P26-001"]))
-    with django_assert_num_queries(7):  # until somebody writes something down
+    with django_assert_num_queries(8):  # until somebody writes something down
         phone_client.get(reverse("planting", args=["P26-001"]))
     with django_assert_num_queries(4):
         phone_client.get(reverse("plantings"))

@@ -35,7 +35,7 @@ def test_a_reason_and_a_day_are_enough(phone_client, planting, address):
     wait = DoNotCut.objects.get()
     assert (wait.before, wait.stay) == (datetime(2026, 5, 7, 20, 30, tzinfo=UTC), None)
     text = text_of(phone_client.get(address))
-    assert "Do not cut before Thu 7 May 2026, 16:30: soap spray (Ines) Lift it" in text
+    assert "Do not cut P-1 green butterhead in F-7, F-8 before Thu 7 May 2026, 16:30: soap spray (Ines) Lift it" in text
 
 
 def test_a_wait_that_ends_today_is_shown_until_its_hour(phone_client, address):
@@ -81,7 +81,7 @@ def test_a_stay_of_another_planting_is_not_found(phone_client, address):
 def test_it_is_lifted_with_a_reason(phone_client, address):
     send(phone_client, address, reason="mildew?")
     lift = reverse("lift-wait", args=[DoNotCut.objects.get().pk])
-    assert "Do not cut: mildew? · Ines" in text_of(phone_client.get(lift))
+    assert "Do not cut P-1 green butterhead until it is lifted: mildew? · Ines" in text_of(phone_client.get(lift))
     assert refusals(send(phone_client, lift)) == ["Say why it may be cut after all."]
     assert send(phone_client, lift, reason="it was dust")["Location"] == address
     assert Lifted.objects.get().reason == "it was dust"
@@ -93,6 +93,6 @@ def test_the_page_asks_as_often_for_many_waits(phone_client, planting, address, 
     DoNotCut.objects.bulk_create(
         DoNotCut(planting=planting, reason=f"reason {number}", entry=planting.entry) for number in range(waits)
     )
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         page = phone_client.get(address)
     assert page.content.decode().count(">Lift it<") == waits
