@@ -27,6 +27,15 @@ from farmops.waiting.models import DoNotCut, Treatment
 How = Leaving.How
 TOGETHER = (How.MOVED, How.CLEARED, How.NOT_NOTED)  # these end a row of their own; lost and cut plants do not
 
+# No row tells these of an entry, and to read its answer takes longest; of a stay that something points to, only where.
+UNREAD = tuple(
+    f"entry__{name}"
+    for name in ("body_hash", "job", "phone", "said_at", "received_at", "corrects", "is_from_memory", "said", "answer")
+)
+_BUT_WHERE = ("planting", "stage_number", "plants", "from_on", "planned_to_on", "places", "came_from", "state",
+              "over_full_because", "is_over", "entry")  # fmt: skip
+UNREAD_OF = {pointing: tuple(f"{pointing}__{name}" for name in _BUT_WHERE) for pointing in ("stay", "came_from")}
+
 
 @dataclass(frozen=True, slots=True)
 class Records:
@@ -50,15 +59,20 @@ def planting_rows(
     `only` keeps those that it names; `walks`, where they were read already, are not asked for again.
     """
     which = Planting.objects.filter(_since(since)).filter(only or Q())
-    plantings = {one.pk: one for one in which.select_related("variety", "seed_lot", "schedule", "entry").order_by("pk")}
+    beside = which.select_related("variety", "seed_lot", "schedule", "entry").defer(*UNREAD)
+    plantings = {one.pk: one for one in beside.order_by("pk")}
     codes = {key: one.code for key, one in plantings.items()}
     keys = which.values("pk")
     leavings: dict[int, list[Leaving]] = defaultdict(list)
     of_planting: dict[int, list[Leaving]] = defaultdict(list)
     losses = []
-    for leaving in (
-        Leaving.objects.live().filter(planting__in=keys).select_related("stay__space", "entry").order_by("pk")
-    ):
+    left = (
+        Leaving.objects.live()
+        .filter(planting__in=keys)
+        .select_related("stay__space", "entry")
+        .defer(*UNREAD, *UNREAD_OF["stay"])
+    )
+    for leaving in left.order_by("pk"):
         of_planting[leaving.planting_id].append(leaving)
         if leaving.stay_id is not None:
             leavings[leaving.stay_id].append(leaving)
@@ -69,14 +83,14 @@ def planting_rows(
         .filter(planting__in=keys)
         .exclude(state=Stay.State.PLANNED, is_over=True)
         .select_related("space__kind", "came_from__space", "entry")
+        .defer(*UNREAD, *UNREAD_OF["came_from"])
         .order_by("pk")
     )
     if walks is None:
-        seen = Walk.objects.live().filter(planting__in=keys).select_related("stay__space", "entry__by").order_by("pk")
-        walks = [_walk(one, codes[one.planting_id]) for one in seen]
-    picks = (
-        Pick.objects.live().filter(planting__in=keys).select_related("stay__space", "lot", "entry__by").order_by("pk")
-    )
+        seen = Walk.objects.live().filter(planting__in=keys).select_related("stay__space", "entry__by")
+        walks = [_walk(one, codes[one.planting_id]) for one in seen.defer(*UNREAD, *UNREAD_OF["stay"]).order_by("pk")]
+    cut = Pick.objects.live().filter(planting__in=keys).select_related("stay__space", "lot", "entry__by")
+    picks = cut.defer(*UNREAD, *UNREAD_OF["stay"]).order_by("pk")
     treatments = Treatment.objects.live().select_related("planting", "space", "entry__by").order_by("pk")
     return Records(
         plantings=tuple(_planting(one) for one in plantings.values()),
