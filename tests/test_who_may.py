@@ -33,6 +33,7 @@ TABLE: dict[str, str] = {
         pick-list pick-crop correct-pick pick-sheet-printed pick-sheet-paper pick-sheet-pdf pick-sheet-changes
         cold-room cold-room-lot pack-lot crates""",
     Mark.OFFICE: """room-worth what-if what-if-worked-out look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
+        setting-up farm
         outlets new-outlet outlet outlet-closed new-price
         copy-year seed-order box-contents set-box-contents closed-days open-again kind-light
         people person phones stop-phone
@@ -42,7 +43,7 @@ TABLE: dict[str, str] = {
 }
 OPEN_UNTIL_FIRST = """ due-now start notebooks notebook-demo notebook notebook-kept notebook-paper notebook-pdf
     sowings sowing-demo blank-sheets sowing"""
-SAMPLES = {"int": "1", "str": "x", "slug": "x"}
+SAMPLES = {"int": "1", "str": "x", "slug": "x", "name": "x"}
 
 
 def patterns(within: URLResolver, before: str = "") -> Iterator[tuple[str, str]]:

@@ -12,10 +12,20 @@ from zoneinfo import ZoneInfo
 from django.conf import settings
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.translation import gettext_lazy as _
 
 from farmops import clock
 from farmops.farm.models import Farm
 
+WEEKDAYS = {
+    "mon": _("Monday"),
+    "tue": _("Tuesday"),
+    "wed": _("Wednesday"),
+    "thu": _("Thursday"),
+    "fri": _("Friday"),
+    "sat": _("Saturday"),
+    "sun": _("Sunday"),
+}
 _asked: ContextVar[tuple[Farm | None] | None] = ContextVar("farm", default=None)
 
 

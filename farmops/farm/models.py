@@ -1,8 +1,12 @@
-"""One farm, and the days on which all of it is closed."""
+"""One farm, the days on which all of it is closed, and rows without an entry of their own that an entry moved."""
+
+from typing import ClassVar
 
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
+
+from farmops.journal.models import Entry
 
 
 class Farm(models.Model):
@@ -71,3 +75,30 @@ class ClosedDays(models.Model):
 
     def __str__(self) -> str:
         return f"{self.first_on}–{self.last_on}"
+
+
+class RowMoved(models.Model):
+    """A row that names no entry, moved into its table by an entry, or out of it and kept here as it was.
+
+    Taken back, it moves the other way.
+    """
+
+    let_back: ClassVar[str] = "farmops.farm.row_moves"
+
+    entry = models.ForeignKey(Entry, models.PROTECT, related_name="rows_moved")
+    table = models.CharField(max_length=60, help_text="app_label.model")
+    row = models.BigIntegerField(help_text="its key")
+    was = models.JSONField(null=True, help_text="what stood in each column, where it moved out; empty where it came in")
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(
+                fields=("entry", "table", "row"),
+                name="row_moved_once_by_entry",
+                violation_error_message=_("An entry moves a row once."),
+            ),
+        )
+        indexes = (models.Index(fields=("table", "row"), name="row_moved_by_row"),)
+
+    def __str__(self) -> str:
+        return f"{self.table} {self.row}"

@@ -2,18 +2,19 @@
 
 from django.urls import path
 
-from farmops.growing.views import clear, light, lose, move, sow, spaces, walk
+from farmops.growing.views import clear, light, lose, move, setting_up, sow, spaces, walk
 
 urlpatterns = [
+    path("setting-up/", setting_up.setting_up, name="setting-up"),
     path("stays/<int:stay>/move/", move.move, name="move-plants"),
     path("stays/<int:stay>/lose/", lose.lose, name="lose-plants"),
     path("stays/<int:stay>/drop/", spaces.drop, name="drop-plan"),
     path("plantings/new/", sow.new, name="sow"),
-    path("plantings/<str:code>/sow/", sow.planned, name="sow-planned"),
-    path("plantings/<str:code>/plan/", spaces.plan, name="plan-stay"),
-    path("plantings/<str:code>/walk/", walk.walk, name="walk-past"),
-    path("plantings/<str:code>/clear/", clear.clear, name="clear-planting"),
+    path("plantings/<name:code>/sow/", sow.planned, name="sow-planned"),
+    path("plantings/<name:code>/plan/", spaces.plan, name="plan-stay"),
+    path("plantings/<name:code>/walk/", walk.walk, name="walk-past"),
+    path("plantings/<name:code>/clear/", clear.clear, name="clear-planting"),
     path("spaces/", spaces.spaces, name="spaces"),
     path("spaces/light/<int:kind>/", light.light, name="kind-light"),
-    path("spaces/<str:name>/", spaces.space, name="space"),
+    path("spaces/<name:name>/", spaces.space, name="space"),
 ]

@@ -22,7 +22,7 @@ def test_a_model_that_wants_to_be_asked_names_a_module_of_its_own_room_with_both
 
 def test_a_room_is_asked_only_about_entries_with_rows_of_its_own(django_assert_num_queries):
     outlet, undoing = an_entry("an outlet"), an_entry("its undo")
-    with django_assert_num_queries(1):
+    with django_assert_num_queries(2):
         let_back.check(outlet, undoing, "")
 
 

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from farmops.exchange.check_farm.wrong import Wrong
 from farmops.exchange.models import RowTakenBack
 from farmops.farm.days import farm_day, farm_zone
+from farmops.farm.models import RowMoved
 from farmops.journal.models import Change, Entry, Job
 
 MAY_LIE_AHEAD = {Job.PLAN, Job.SET, Job.READ, Job.WAIT, Job.UNDO, Job.LOAD, Job.SOW}  # LOAD and SOW also plan
@@ -40,11 +41,16 @@ def _changes() -> Iterator[Wrong]:
     for change in Change.objects.order_by("pk").iterator():
         last[change.table][change.row, change.column] = change
     taken_back = {(one.table, one.row): one.was for one in RowTakenBack.objects.iterator()}
+    moves = list(RowMoved.objects.order_by("pk"))
+    taken_back |= {(one.table, one.row): one.was for one in moves if one.was is not None}
+    came = {(one.table, one.row): one.entry_id for one in moves if one.was is None}
     for table, changes in sorted(last.items()):
         model = apps.get_model(table)
         rows = model._default_manager.in_bulk({row for row, _column in changes})
         for (key, column), change in changes.items():
             row = rows.get(key)
+            if change.entry_id < came.get((table, key), 0):
+                continue  # it was moved out and in again since
             if row is None and _text(taken_back.get((table, key), {}).get(column, change)) == _text(change.new):
                 continue
             if row is None:

@@ -7,7 +7,7 @@ from django.db.models import Model, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from farmops.exchange.read_rows import ENTRIES, TakenBack, reading_of, rows_of, within
-from farmops.farm.models import Farm
+from farmops.farm.models import Farm, RowMoved
 from farmops.growing.models import Leaving, Planting, Stay
 from farmops.harvest.models import PickLine
 from farmops.journal.models import READING, Change, Entry, Job
@@ -103,7 +103,9 @@ def _counts(row: Model, found: Resting) -> bool:
         return _entry_counts(entry, found)
     if (other := reading_of(table, row.pk)) is not None:
         return _entry_counts(other, found)
-    changed = Entry.objects.filter(changes__table=table, changes__row=row.pk).exclude(job=Job.UNDO)
+    changed = Entry.objects.filter(
+        Q(changes__table=table, changes__row=row.pk) | Q(rows_moved__table=table, rows_moved__row=row.pk)
+    ).exclude(job=Job.UNDO)
     by = list(changed.distinct().order_by("pk"))
     if not by:
         found.said.setdefault((table, row.pk), str(row))
@@ -128,11 +130,13 @@ def _live_later(found: Resting) -> QuerySet[Entry]:
 
 
 def _changed(found: Resting) -> None:
-    """Who altered a row that goes."""
+    """Who altered a row that goes, or moved it out."""
     for model, keys in found.going.items():
         for asked in within("row", keys):
             changes = Change.objects.filter(asked, table=model._meta.label_lower)
-            by = set(changes.values_list("entry", flat=True)) - found.entries - {found.reading.pk}
+            moved = RowMoved.objects.filter(asked, table=model._meta.label_lower)
+            by = {*changes.values_list("entry", flat=True), *moved.values_list("entry", flat=True)}
+            by -= {*found.entries, found.reading.pk}
             for some in within("pk", by):
                 for entry in Entry.objects.filter(some).exclude(job=Job.UNDO).order_by("pk"):
                     _entry_counts(entry, found)
