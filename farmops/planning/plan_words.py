@@ -3,6 +3,8 @@
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from farmops.core.sizing.reserve import RESERVE_DAYS
+
 CAUSES = {
     "too_late": gettext_lazy("it had to be sown before now"),
     "season": gettext_lazy("it would have to be sown outside its season"),
@@ -26,6 +28,14 @@ def how_good(status: str, gap: float | None) -> str:
         "infeasible": _("There is no plan: the rules given cannot all hold together."),
     }
     return words[status]
+
+
+def in_reserve() -> str:
+    """What is kept against plants that come late."""
+    return _(
+        "Where there is room to spare, sowings that no order waits for are counted on %(days)d days later than usual: "
+        "a reserve against plants that come late."
+    ) % {"days": RESERVE_DAYS}
 
 
 def cause_in_words(cause: str) -> str:

@@ -2,7 +2,7 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -26,6 +26,7 @@ from farmops.core.sizing import (
     cut_sowing,
     heads_sowing,
 )
+from farmops.core.sizing.reserve import RESERVE_DAYS
 from farmops.planning.horizon import Horizon, Products, Target
 from farmops.planning.needs import Needs
 from farmops.planning.rows import FarmRows, Variety
@@ -35,6 +36,7 @@ from farmops.planning.wants import days_from
 PICKING_BLOCK = 4  # weeks of picking that are kept or given up together
 SEED_WEEKS = 2  # sown from the seed that is there; what is ordered now has come by then (our assumption)
 LEAST = 1e-6
+RESERVE = timedelta(days=RESERVE_DAYS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +58,21 @@ class Programme:
     fixed: tuple[Occupancy, ...]
 
 
-def programme_of(rows: FarmRows, growing: Growing, products: Products, needs: Needs, horizon: Horizon) -> Programme:
-    """The weekly programme of a farm."""
+def programme_of(
+    rows: FarmRows,
+    growing: Growing,
+    products: Products,
+    needs: Needs,
+    horizon: Horizon,
+    roomy: Collection[str] = (),
+) -> Programme:
+    """The weekly programme of a farm; roomy: kinds of space in which sowings are given some days more."""
     standing, fixed, supply = _standing(growing, products, horizon)
     problem = Problem(
         weeks=horizon.weeks,
         spaces=_spaces(rows, horizon, fixed),
         items=needs.items,
-        sowings=tuple(_sowings(rows, growing, products, horizon)),
+        sowings=tuple(_sowings(rows, growing, products, horizon, _unhurried(rows, products, needs, roomy))),
         standing=tuple(standing),
         promises=needs.promises,
         markets=needs.markets,
@@ -199,7 +208,21 @@ def seed_on_hand(rows: FarmRows, as_of: date) -> dict[str, float]:
     return {variety: seeds for variety, seeds in found.items() if 0 < seeds < math.inf}
 
 
-def _sowings(rows: FarmRows, growing: Growing, products: Products, horizon: Horizon) -> list[Sowing]:
+def _unhurried(rows: FarmRows, products: Products, needs: Needs, roomy: Collection[str]) -> set[str]:
+    """Varieties that grow to their end where there is room, for markets alone: an order wants them on its day."""
+    ordered = {promise.item for promise in needs.promises}
+    ordered |= {part for mix in products.mixes if mix.item in ordered for part, _amount in mix.parts}
+    last_kinds = {stage.variety: stage.kind for stage in rows.schedules if stage.harvest}
+    return {
+        variety
+        for variety, target in products.targets.items()
+        if last_kinds[variety] in roomy and target.key not in ordered
+    }
+
+
+def _sowings(
+    rows: FarmRows, growing: Growing, products: Products, horizon: Horizon, unhurried: Collection[str]
+) -> list[Sowing]:
     versions, counted = schedules_of(rows), seed_on_hand(rows, horizon.as_of)
     found = []
     for variety in rows.varieties:
@@ -212,7 +235,8 @@ def _sowings(rows: FarmRows, growing: Growing, products: Products, horizon: Hori
                 continue
             schedule = schedule_on(versions[variety.variety], day)
             own = growing.own.get(variety.variety)
-            sowing = sowing_of(variety, schedule, growing.place, own, target, week, horizon)
+            spare = RESERVE if variety.variety in unhurried else timedelta(0)
+            sowing = sowing_of(variety, schedule, growing.place, own, target, week, horizon, spare)
             if week < SEED_WEEKS and variety.variety in counted:
                 sowing = replace(sowing, seed=variety.variety, seeds=float(variety.part_plants))
             ready = through_stages([stage.need for stage in schedule.stages], growing.place, day, own)[-1].usual
@@ -248,9 +272,12 @@ def sowing_of(
     target: Target,
     week: int,
     horizon: Horizon,
+    spare: timedelta = timedelta(0),
 ) -> Sowing:
-    """One part of a variety sown in a week."""
+    """One part of a variety sown in a week, counted on so much later than it is usually ready."""
     stages, ready = stage_days(schedule, place, own, week, horizon)
+    stages[-1] = replace(stages[-1], days=stages[-1].days + spare.days)
+    ready += spare
     per_plant = schedule.per_plant * target.per_unit_cut
     plants, cost = float(variety.part_plants), float(variety.part_cost)
     good = good_from(ready, schedule, horizon)

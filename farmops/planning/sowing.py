@@ -9,6 +9,7 @@ from farmops.core.demand import Learned
 from farmops.core.growth import Place
 from farmops.core.schedule import Way
 from farmops.core.sizing import Plan, Problem, Settings
+from farmops.core.sizing.reserve import roomy_kinds
 from farmops.planning.day_check import OverFull, over_full_days
 from farmops.planning.day_range import check_day
 from farmops.planning.growing_words import notes_on_growing
@@ -17,6 +18,7 @@ from farmops.planning.lateness import Lateness
 from farmops.planning.needs import Needs, needs_of
 from farmops.planning.own_stands import with_own_stands
 from farmops.planning.picking_stock import Stock
+from farmops.planning.plan_words import in_reserve
 from farmops.planning.programme import Programme, programme_of
 from farmops.planning.refused import fault_of
 from farmops.planning.rows import FarmRows, FaultsFound, Variety
@@ -159,6 +161,11 @@ def plan_sowings(
     try:
         programme = programme_of(rows, growing, products, needs, horizon)
         plan = solver(programme.problem, settings or Settings())
+        roomy = roomy_kinds(plan) if weeks <= WEEKS else ()
+        unhurried = programme_of(rows, growing, products, needs, horizon, roomy)
+        has_reserve = unhurried.problem.sowings != programme.problem.sowings
+        if has_reserve:
+            programme, plan = unhurried, solver(unhurried.problem, settings or Settings())
     except ValueError as refused:
         if fault := fault_of(refused, rows):
             raise FaultsFound([fault]) from refused
@@ -175,6 +182,7 @@ def plan_sowings(
         (
             *needs.notes,
             *stands.notes,
+            *([in_reserve()] if has_reserve else []),
             *notes_on_growing(growing, _sown_for_the_dark(rows, lines, growing.place, horizon)),
         ),
         Basis(products, needs, growing, programme),

@@ -239,3 +239,49 @@ def test_heads_due_before_a_closed_week_are_not_promised_to_a_market_they_do_not
     offered = plan_sowings(read_folder(write_farm(tmp_path, **sheets)), date(2026, 12, 21), EXACT, solve)
     assert [(promise.want.outlet, promise.met) for promise in offered.promised] == [("Inn", 50.0)]
     assert [one.key for one in growing_of(rows, date(2026, 12, 21)).plantings] == ["P-1"]
+
+
+def of_a_market(folder, channel, **sheets):
+    saturdays = [date(2026, 2, 7) + timedelta(weeks=week) for week in range(12)]
+    days = "".join(
+        f"{day},Saturday market,08:00,13:00,green head,head,3.00,40,{day.day % 5 + 4}\n" for day in saturdays
+    )
+    return read_folder(
+        write_farm(
+            folder,
+            **HEADS
+            | {
+                "varieties": HEADS["varieties"].replace("05-04,05-11", ","),
+                "schedules": HEADS["schedules"].replace("head,head,1,7", "head,head,1,14"),
+                "outlets": "outlet,kind,weekday\nSaturday market,market,sat\nInn,buyer,fri\n",
+                "prices": "item,outlet,from,price\ngreen head,,,3\nred head,,,3\n",
+                "spaces": f"space,kind,places\nN,nursery,400\nC,channel,{channel}\n",
+                "market_days": "date,market,opens,closes,item,unit,price,brought,left_over\n" + days,
+            }
+            | sheets,
+        )
+    )
+
+
+def green_sown(answer):
+    """Weeks from sowing to harvest, before the dark weeks."""
+    sowings = (one for one in answer.basis.programme.problem.sowings if one.week < 10)
+    return {one.week: one.harvest.ready - one.week for one in sowings if one.way == "green butterhead"}
+
+
+def test_where_room_is_no_limit_a_market_is_sown_for_with_a_reserve_of_days(tmp_path):
+    # 35 days are five weeks to the Monday; two more are counted on a week later.
+    roomy = plan_sowings(of_a_market(tmp_path, 400), MONDAY, EXACT, solve)
+    assert set(green_sown(roomy).values()) == {6}
+    assert [note for note in roomy.notes if "reserve" in note] == [
+        "Where there is room to spare, sowings that no order waits for are counted on 2 days later than usual: "
+        "a reserve against plants that come late."
+    ]
+
+
+def test_where_room_is_short_or_an_order_waits_the_usual_days_stay(tmp_path):
+    short = plan_sowings(of_a_market(tmp_path, 18), MONDAY, EXACT, solve)
+    orders = "buyer,item,weekday,amount\nInn,green head,fri,5\n"
+    ordered = plan_sowings(of_a_market(tmp_path, 400, standing_orders=orders), MONDAY, EXACT, solve)
+    assert set(green_sown(short).values()) == set(green_sown(ordered).values()) == {5}
+    assert [note for note in short.notes if "reserve" in note] == []
