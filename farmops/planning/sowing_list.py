@@ -1,7 +1,7 @@
 """The sowing list: the plan from the farm's tables, with what the grower chose or started counted on."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from datetime import date, datetime
 
 from farmops.core.calendar import monday_of
@@ -45,8 +45,12 @@ def sowing_answer(today: date, old: Stored | None, solver: Solver = solve_apart)
     rows, plan, counting = planned.rows, planned.plan, planned.counting
     horizon = plan.horizon
     solved = plan.plan.objective is not None
+    told = answer_of(plan)
     answer = {
-        **answer_of(plan),
+        **told,
+        "now": _with_what_was_asked(
+            told["now"], old, horizon.start, {name for name, week in counting.chosen if not week}
+        ),
         "ahead": ahead_of(plan, rows) if solved else [],
         "without_room": without_room_limit(planned) if solved else None,
         "let_go": counting.let_go,
@@ -57,6 +61,21 @@ def sowing_answer(today: date, old: Stored | None, solver: Solver = solve_apart)
         "whole_weeks": [horizon.monday(week).isoformat() for week in range(Settings().whole_weeks or horizon.weeks)],
     }
     return {**answer, "changes": _changes(old, answer, rows, horizon, counting.chosen)}
+
+
+def _with_what_was_asked(now: list[Json], old: Stored | None, monday: date, chosen: Set[str]) -> list[Json]:
+    """Beside a line that follows the grower's own number stays what was proposed before, with its sum."""
+    if old is None or old.answer["monday"] != monday.isoformat():
+        return now
+    lines = {line["variety"]: line for line in now}
+    for before in old.answer["now"]:
+        name = before["variety"]
+        if name in chosen:
+            asked = before.get("asked") or {
+                key: before[key] for key in ("item", "part", "day", "parts", "cells", "why")
+            }
+            lines[name] = {**lines.get(name, {**before, "parts": 0.0, "cells": 0}), "asked": asked}
+    return [lines[name] for name in sorted(lines)]
 
 
 def _changes(

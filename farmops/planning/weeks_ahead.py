@@ -32,6 +32,8 @@ class Ahead:
     week : int
     over : float
         Ready and wanted by nobody; 0 where there is too little. [items]
+    given_up : float
+        Of `over`, what the plan clears early, for its places earn more otherwise. [items]
     missing : float
         Wanted and not there; 0 where there is too much. [items]
     of : float
@@ -41,6 +43,7 @@ class Ahead:
     item: str
     week: int
     over: float
+    given_up: float
     missing: float
     of: float
 
@@ -63,24 +66,25 @@ def weeks_ahead(
     asked : mapping of (item, week) to float
         Mean demand of its markets. [items]
     """
-    over = _given_up(standing, kept)
+    given_up = _given_up(standing, kept)
     by_place = {(one.item, one.week): one for one in items}
     left_before = {(one.item, one.week + 1): one.left for one in items}
     found = []
-    for item, week in sorted({*by_place, *over, *asked}, key=lambda place: (place[1], place[0])):
+    for item, week in sorted({*by_place, *given_up, *asked}, key=lambda place: (place[1], place[0])):
         if week >= WEEKS:
             continue
         one = by_place.get((item, week))
         perished = max(0.0, left_before.get((item, week), 0.0) + one.ready - one.harvest - one.left) if one else 0.0
-        much = over.get((item, week), 0.0) + perished
+        cleared = given_up.get((item, week), 0.0)
+        much = cleared + perished
         ready = much + (one.harvest + one.left if one else 0.0)
         if much >= max(LEAST, TOO_MUCH * ready):
-            found.append(Ahead(item, week, much, 0.0, ready))
+            found.append(Ahead(item, week, much, cleared, 0.0, ready))
             continue
         wanted = asked.get((item, week), 0.0) + (one.promised if one else 0.0)
         served = one.met + one.market if one else 0.0
         if wanted - served >= max(LEAST, TOO_LITTLE * wanted):
-            found.append(Ahead(item, week, 0.0, wanted - served, wanted))
+            found.append(Ahead(item, week, 0.0, 0.0, wanted - served, wanted))
     return found
 
 
@@ -104,6 +108,7 @@ def ahead_of(plan: SowingPlan, rows: FarmRows) -> list[Json]:
             "item": one.item,
             "monday": horizon.monday(one.week).isoformat(),
             "over": round(one.over, 3),
+            "given_up": round(one.given_up, 3),
             "missing": round(one.missing, 3),
             "of": round(one.of, 3),
             "unit": units.get(one.item, ""),

@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from farmops.growing.models import Planting
+from farmops.growing.models import Planting, SpaceSpell
 from farmops.growing.plan_sowing import plan_sowing
 from farmops.planning.counting_on import CountingOn, live_choices, proposed_before, with_late_plans
 from farmops.planning.from_tables import farm_rows
@@ -56,7 +56,7 @@ def test_a_line_that_is_gone_is_named():
     assert (page.lines, page.gone) == ((), ("green butterhead (1)",))
 
 
-@pytest.mark.parametrize(("chosen", "planned"), [(2, {"green butterhead": 2}), (None, {})])
+@pytest.mark.parametrize(("chosen", "planned"), [(2, {"green butterhead": 2}), (None, {"green butterhead": 0.0})])
 def test_what_was_chosen_is_held_to_when_it_is_worked_out_again(chosen, planned):
     variety, _item = a_sown_farm()
     assert parts_now(worked_out()) == {"green butterhead": 1}
@@ -64,6 +64,18 @@ def test_what_was_chosen_is_held_to_when_it_is_worked_out_again(chosen, planned)
     assert parts_now(worked_out()) == planned
     (line,) = sowing_list(stored("sowing"), TODAY).lines
     assert (line.proposed, line.chosen.parts) == (1.0, chosen)
+
+
+@pytest.mark.parametrize(("parts", "short"), [(1, "61.56 heads"), (None, "123.12 heads"), (4, "0 heads")])
+def test_ones_own_number_leaves_the_sum_as_it_was_and_says_what_stays_short(parts, short):
+    variety, _item = a_sown_farm(days=((150, 700, None), (150, 700, None), (150, 700, None)))
+    SpaceSpell.objects.update(places=36)
+    (before,) = sowing_list(worked_out(), TODAY).lines
+    choose_sowing(saying=saying("mine"), variety=variety, week=MONDAY, parts=parts, proposed=2.0)
+    for _again in range(2):
+        (line,) = sowing_list(worked_out(), TODAY).lines
+        assert (line.reason, line.uses, line.was) == (before.reason, before.uses, "")
+        assert line.sum[-1] == ("Short with yours", short)
 
 
 def test_more_than_fits_is_let_go_of_and_said():

@@ -22,16 +22,18 @@ CUTS = Standing("P2", "leaf", Cuts((Block(((1, 30.0),)), Block(((3, 24.0),)))))
     ("items", "asked", "found"),
     [
         # 40 ready, 20 cut, 10 left standing: 10 of 40 go over, more than 15 %
-        pytest.param([item_week(1, ready=40.0, harvest=20.0, left=10.0)], {}, [(1, 10.0, 0.0, 40.0)], id="over"),
+        pytest.param([item_week(1, ready=40.0, harvest=20.0, left=10.0)], {}, [(1, 10.0, 0.0, 0.0, 40.0)], id="over"),
         # the 10 left from the week before, none cut: all go over
-        pytest.param([item_week(1, left=10.0, ready=10.0), item_week(2)], {}, [(2, 10.0, 0.0, 10.0)], id="left over"),
+        pytest.param(
+            [item_week(1, left=10.0, ready=10.0), item_week(2)], {}, [(2, 10.0, 0.0, 0.0, 10.0)], id="left over"
+        ),
         # 4 heads are eaten at home
         pytest.param([item_week(1, ready=4.0)], {}, [], id="few"),
         # 20 asked for and 10 promised, 4 met and 6 taken to market: 20 of 30 missing
         pytest.param(
             [item_week(1, promised=10.0, met=4.0, market=6.0, ready=10.0, harvest=10.0)],
             {("head", 1): 20.0},
-            [(1, 0.0, 20.0, 30.0)],
+            [(1, 0.0, 0.0, 20.0, 30.0)],
             id="missing",
         ),
         # 16 of 30 there: more than half
@@ -41,7 +43,7 @@ CUTS = Standing("P2", "leaf", Cuts((Block(((1, 30.0),)), Block(((3, 24.0),)))))
             [],
             id="half is there",
         ),
-        pytest.param([], {("head", 1): 20.0}, [(1, 0.0, 20.0, 20.0)], id="nothing stands"),
+        pytest.param([], {("head", 1): 20.0}, [(1, 0.0, 0.0, 20.0, 20.0)], id="nothing stands"),
         pytest.param([], {("head", 7): 20.0}, [], id="beyond the six weeks"),
     ],
 )
@@ -52,8 +54,8 @@ def test_too_much_and_too_little(items, asked, found):
 def test_what_the_plan_gives_up_of_a_planting_is_too_much():
     kept = [Kept("head", (0.25,), "P1"), Kept("leaf", (1.0, 1.0, 0.5), "P2")]
     assert weeks_ahead([], [HEADS, CUTS], kept, {}) == [
-        Ahead("head", 1, 30.0, 0.0, 30.0),
-        Ahead("leaf", 3, 12.0, 0.0, 12.0),
+        Ahead("head", 1, 30.0, 30.0, 0.0, 30.0),
+        Ahead("leaf", 3, 12.0, 12.0, 0.0, 12.0),
     ]
 
 
@@ -67,6 +69,7 @@ FACTS = {
     "of": 104.25,
     "unit": "head",
     "over": 0.0,
+    "given_up": 0.0,
     "missing": 62.2,
 }
 
@@ -93,6 +96,13 @@ FACTS = {
             (
                 "butterhead lettuce: about 36 of 104 heads find nobody",
                 "Offer them to Inn and others, put them in the box, or clear early what stands in the way.",
+            ),
+        ),
+        (
+            {"over": 36.0, "given_up": 36.0, "missing": 0.0},
+            (
+                "butterhead lettuce: the plan clears about 36 of 104 heads early",
+                "Their places earn more with something else. Leave them standing if you know better.",
             ),
         ),
     ],

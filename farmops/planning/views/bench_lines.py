@@ -22,7 +22,7 @@ from farmops.planning.sowing_list import SMALL
 from farmops.planning.sowing_list_choice import parts_in_words
 from farmops.planning.stored_answers import Stored
 from farmops.planning.views.plan_change_words import change_in_words, told
-from farmops.planning.views.sowing_sum import Step, sum_in_words, uses_in_words
+from farmops.planning.views.sowing_sum import Step, sum_in_words, uses_in_words, yours_in_words
 from farmops.web.templatetags.formats import amount, week
 
 WEEK = timedelta(days=7)
@@ -72,7 +72,9 @@ class BenchLine:
     key : str
         Once-only key of its start.
     planned : mapping or None
-        The plan's own line, as it was kept.
+        The plan's own line, as it was kept; where something was chosen, that of the plan before the choice.
+    gives : float or None
+        What of its shortfall the chosen number covers; None where nothing was chosen.
     without : float or None
         Parts there would be without the limit of room.
     """
@@ -94,6 +96,7 @@ class BenchLine:
     reason: str
     key: str
     planned: Mapping[str, Any] | None
+    gives: float | None
     without: float | None
 
     @cached_property
@@ -102,7 +105,10 @@ class BenchLine:
 
     @cached_property
     def sum(self) -> Sequence[Step]:
-        return sum_in_words(self.planned, self.variety.part, self.without) if self.planned else ()
+        if not self.planned:
+            return ()
+        steps = sum_in_words(self.planned, self.variety.part, self.without)
+        return [*steps, *yours_in_words(self.planned, self.words, self.gives)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +142,8 @@ def lines_of_week(
     answer: Mapping[str, Any], today: date, plantings: Sequence[Planting], of: Variety | None = None
 ) -> tuple[BenchLine, ...]:
     monday = date.fromisoformat(answer["monday"])
-    planned = {one["variety"]: one for one in answer["now"]}
+    planned = {one["variety"]: one.get("asked", one) for one in answer["now"]}
+    gives = {one["variety"]: one["why"]["short"] if one["parts"] else 0.0 for one in answer["now"] if "asked" in one}
     chosen = {variety: one for (variety, day), one in live_choices(monday).items() if day == monday}
     begun: dict[str, list[Planting]] = defaultdict(list)
     for one in plantings:
@@ -158,6 +165,7 @@ def lines_of_week(
             chosen.get(one.name),
             begun.get(one.name, []),
             _was(one, planned.get(one.name), before, changes.get(one.name)),
+            gives.get(one.name),
             None if without is None else without.get(one.name, 0.0),
         )
         for one in varieties
@@ -181,6 +189,7 @@ def _line(
     choice: SowingChoice | None,
     plantings: Sequence[Planting],
     was: str,
+    gives: float | None,
     without: float | None,
 ) -> BenchLine:
     proposed = planned["parts"] if planned else 0.0
@@ -216,6 +225,7 @@ def _line(
         reason=_reason(planned["why"]) if planned else "",
         key=new_key(),
         planned=planned,
+        gives=gives,
         without=without,
     )
 
@@ -256,7 +266,7 @@ def _reason(why: Mapping[str, Any]) -> str:
     if not outlets:
         return _("For weeks after those looked at.")
     if why["coming"] < SMALL:
-        return _("%(wanted)s %(unit)s wanted in %(weeks)s for %(outlets)s; nothing else is coming.") % figures
+        return _("%(wanted)s %(unit)s wanted in %(weeks)s for %(outlets)s; nothing else is there for them.") % figures
     return _("%(wanted)s %(unit)s wanted in %(weeks)s for %(outlets)s; %(coming)s coming, %(short)s short.") % figures
 
 

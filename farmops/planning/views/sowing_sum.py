@@ -45,6 +45,15 @@ def sum_in_words(planned: Mapping[str, Any], part: str, without: float | None) -
     if why["more"] > SMALL:
         reason = _("for weeks after those looked at") if why["more_for"] == "after" else _("to spare")
         steps.append((_("and besides, %(reason)s") % {"reason": reason}, amount(why["more"])))
-    if without is not None and abs(without - planned["parts"]) > SMALL:
+    if without is not None and without > planned["parts"] + SMALL:
         steps.append((_("Without the limit of room"), parts_in_words(without, part)))
     return steps
+
+
+def yours_in_words(planned: Mapping[str, Any], words: str, gives: float | None) -> list[Step]:
+    """What the grower's own number leaves short of the sum, where one was chosen."""
+    if gives is None:
+        return []
+    why = planned["why"]
+    short = max(0.0, why["short"] - gives)
+    return [(_("Yours"), words), (_("Short with yours"), _much(short, why["unit"]))]

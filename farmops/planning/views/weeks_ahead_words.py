@@ -21,6 +21,9 @@ def ahead_in_words(one: Mapping[str, Any]) -> tuple[str, str, str]:
         "waits": ", ".join(one["waits"]),
     }
     when = week(date.fromisoformat(one["monday"]))
+    if one["over"] and one["given_up"] > one["over"] / 2:
+        what = _("%(item)s: the plan clears about %(much)s of %(of)s %(unit)s early") % figures
+        return when, what, _("Their places earn more with something else. Leave them standing if you know better.")
     if one["over"]:
         what = _("%(item)s: about %(much)s of %(of)s %(unit)s find nobody") % figures
         offer = _("Offer them to %(buyers)s and others") if one["buyers"] else _("Offer them to regular buyers")

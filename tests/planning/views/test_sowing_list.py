@@ -50,7 +50,7 @@ def test_one_press_works_it_out_in_a_process_of_its_own(phone_client, variety):
     )
     assert (
         "green butterhead 70 plants in 72 cells · butterhead lettuce · for week 27 to week 28 1 × tray start "
-        "59.2 heads wanted in week 27 to week 28 for Quay; nothing else is coming. "
+        "59.2 heads wanted in week 27 to week 28 for Quay; nothing else is there for them. "
         "Sat 4 Jul, Quay: butterhead lettuce 38 heads Sat 11 Jul, Quay: butterhead lettuce 21.2 heads "
         # 59.2 ÷ .855 that live is 69.2: 70 plants
         "Wanted in these weeks 59.2 heads Coming from what stands or is sown besides 0 heads Short 59.2 heads "
