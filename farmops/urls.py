@@ -1,8 +1,11 @@
 """Where each room's screens hang."""
 
-from django.urls import URLPattern, URLResolver, include, path
+from django.urls import URLPattern, URLResolver, include, path, register_converter
 
 from farmops.exchange.views import farm_sheets, front, look_back, notebook, sowing, start
+from farmops.web.addresses import NameInAddress
+
+register_converter(NameInAddress, "name")  # before the rooms' addresses, which use it
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", front.front, name="due-now"),
