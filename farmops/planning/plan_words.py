@@ -22,7 +22,7 @@ def how_good(status: str, gap: float | None) -> str:
     most = {"gap": "?" if gap is None else f"{max(0.01, 100 * gap):.2f}"}
     words = {
         "optimal": _("This is the best plan there is."),
-        "gap": _("At most %(gap)s %% more could be earned with any other plan; the search stopped there.") % most,
+        "gap": _("No other plan could earn more than %(gap)s %% above this one.") % most,
         "stopped": _("The search ended early: this is the best plan found, and another may earn up to %(gap)s %% more.")
         % most,
         "infeasible": _("There is no plan: the rules given cannot all hold together."),

@@ -73,8 +73,8 @@ def test_programs_get_every_use_in_the_unit_of_its_sum(answer):
     ("status", "gap", "words"),
     [
         ("optimal", 0.0, "This is the best plan there is."),
-        ("gap", 0.0044, "At most 0.44 % more could be earned with any other plan; the search stopped there."),
-        ("gap", 0.00001, "At most 0.01 % more could be earned with any other plan; the search stopped there."),
+        ("gap", 0.0044, "No other plan could earn more than 0.44 % above this one."),
+        ("gap", 0.00001, "No other plan could earn more than 0.01 % above this one."),
         (
             "stopped",
             0.03,
