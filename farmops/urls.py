@@ -1,11 +1,13 @@
 """Where each room's screens hang."""
 
 from django.urls import URLPattern, URLResolver, include, path, register_converter
+from django.urls.converters import get_converters
 
 from farmops.exchange.views import farm_sheets, front, look_back, notebook, sowing, start
 from farmops.web.addresses import NameInAddress
 
-register_converter(NameInAddress, "name")  # before the rooms' addresses, which use it
+if "name" not in get_converters():  # before the rooms' addresses, which use it; once, though an import may be repeated
+    register_converter(NameInAddress, "name")
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", front.front, name="due-now"),
