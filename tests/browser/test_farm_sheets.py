@@ -17,10 +17,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 def test_sheets_go_in_come_back_and_are_taken_along(
     request: pytest.FixtureRequest, size: str, tmp_path: Path, office_client: Client
 ) -> None:
-    page: Page = request.getfixturevalue(size)
-    (session,) = office_client.cookies.values()
-    address = request.getfixturevalue("live_server").url
-    page.context.add_cookies([{"name": session.key, "value": session.value, "url": address}])
+    page = signed_in(request, size, office_client)
     wrong = write_grown(tmp_path / "wrong", walks="planting,day,ready\nP-1,2026-04-30,many")
     page.goto("/")
     page.get_by_role("link", name="Drop my farm's sheets").click()
@@ -42,3 +39,12 @@ def test_sheets_go_in_come_back_and_are_taken_along(
     page.get_by_role("link", name=re.compile("^Take back")).click()
     page.get_by_role("button", name="Take it back").click()
     expect(page.locator("#messages")).to_contain_text("Taken back: Read 57 rows from sheets: farm 1")
+
+
+def signed_in(request: pytest.FixtureRequest, size: str, office_client: Client) -> Page:
+    """A browser of some size that is let in as the office is."""
+    page: Page = request.getfixturevalue(size)
+    (session,) = office_client.cookies.values()
+    address = request.getfixturevalue("live_server").url
+    page.context.add_cookies([{"name": session.key, "value": session.value, "url": address}])
+    return page
