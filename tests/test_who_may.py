@@ -33,7 +33,7 @@ TABLE: dict[str, str] = {
         pick-list pick-crop correct-pick pick-sheet-printed pick-sheet-paper pick-sheet-pdf pick-sheet-changes
         cold-room cold-room-lot pack-lot crates""",
     Mark.OFFICE: """room-worth what-if what-if-worked-out look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
-        setting-up farm
+        setting-up farm new-spaces space-places close-space
         outlets new-outlet outlet outlet-closed new-price
         copy-year seed-order box-contents set-box-contents closed-days open-again kind-light
         people person phones stop-phone

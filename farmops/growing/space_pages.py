@@ -83,20 +83,35 @@ class WeekAhead:
 
 
 @dataclass(frozen=True, slots=True)
+class Spell:
+    """So many places from a day on; none where it is out of use. `from_on` is empty for the beginning."""
+
+    from_on: date | None
+    places: int
+
+
+@dataclass(frozen=True, slots=True)
 class SpacePage:
-    """One space: who stands there, who is planned, what is free week by week, what clashes."""
+    """One space: who stands there, who is planned, what is free week by week, what clashes, its places by day."""
 
     line: SpaceLine
     here: Sequence[Occupant]
     planned: Sequence[Occupant]
     weeks: Sequence[WeekAhead]
     clashes: Sequence[str]
+    spells: Sequence[Spell]
 
 
-def spaces_list(today: date) -> tuple[list[KindOfSpaces], list[str]]:
+def spaces_list(today: date, *, key: Key | None = None) -> tuple[list[KindOfSpaces], list[str]]:
     """All spaces by kind, in walking order; and every clash from today on in words. One query where nothing changed."""
-    key = key_now(today)
+    key = key or key_now(today)
     return remembered("spaces", today, lambda: _spaces(today, key), key=key)
+
+
+def spaces_not_used(today: date, kinds: Sequence[KindOfSpaces], key: Key) -> list[Space]:
+    """Spaces that are in none of the lines of `spaces_list`: without a place today, and nothing stands there."""
+    shown = {line.space.pk for kind in kinds for line in kind.lines}
+    return [room.space for room in ground_now(today, key=key).rooms.values() if room.space.pk not in shown]
 
 
 def _spaces(today: date, key: Key) -> tuple[list[KindOfSpaces], list[str]]:
@@ -118,6 +133,7 @@ def space_page(space: Space, today: date) -> SpacePage:
         planned=[one for one in room.occupants if one.is_planned],
         weeks=[WeekAhead(week, room.narrowest(max(week, today), week + WEEK)) for week in weeks],
         clashes=[clash_in_words(clash) for clash in room.clashes(today)],
+        spells=[Spell(None if first == date.min else first, round(places)) for first, places in room.capacity],
     )
 
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from farmops.growing.views import clear, light, lose, move, setting_up, sow, spaces, walk
+from farmops.growing.views import clear, light, lose, move, set_spaces, setting_up, sow, spaces, walk
 
 urlpatterns = [
     path("setting-up/", setting_up.setting_up, name="setting-up"),
@@ -16,5 +16,8 @@ urlpatterns = [
     path("plantings/<name:code>/clear/", clear.clear, name="clear-planting"),
     path("spaces/", spaces.spaces, name="spaces"),
     path("spaces/light/<int:kind>/", light.light, name="kind-light"),
+    path("setting-up/spaces/", set_spaces.new_spaces, name="new-spaces"),
+    path("spaces/<name:name>/places/", set_spaces.places, name="space-places"),
+    path("spaces/<name:name>/close/", set_spaces.close, name="close-space"),
     path("spaces/<name:name>/", spaces.space, name="space"),
 ]

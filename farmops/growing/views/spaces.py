@@ -11,18 +11,21 @@ from farmops.farm.forms import JobForm
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.growing.chosen_spaces import space_named
 from farmops.growing.forms import PlanStayForm
+from farmops.growing.ground_now import key_now
 from farmops.growing.models import Planting, Space, Stay
 from farmops.growing.plan_stay import drop_plan, plan_stay
 from farmops.growing.plan_stay_page import plan_stay_page
-from farmops.growing.space_pages import space_page, spaces_list
+from farmops.growing.space_pages import space_page, spaces_list, spaces_not_used
 from farmops.journal.deed import Done
 from farmops.web.pages import render_page
 
 
 @require_GET
 def spaces(request: HttpRequest) -> HttpResponse:
-    kinds, clashes = spaces_list(clock.today())
-    context = {"kinds": kinds, "clashes": clashes}
+    today = clock.today()
+    key = key_now(today)
+    kinds, clashes = spaces_list(today, key=key)
+    context = {"kinds": kinds, "clashes": clashes, "not_used": spaces_not_used(today, kinds, key)}
     return render_page(request, "growing/spaces.html", context, partial="growing/_spaces.html")
 
 

@@ -83,7 +83,7 @@ def test_one_space_shows_who_stands_there_who_is_planned_and_its_weeks(phone_cli
 
 
 def test_an_empty_farm_says_what_to_do(phone_client):
-    assert "No space is known yet. Read the farm's sheets first." in text_of(phone_client.get(reverse("spaces")))
+    assert "No space is known yet." in text_of(phone_client.get(reverse("spaces")))
 
 
 @pytest.mark.parametrize("spaces", [3, 300])
