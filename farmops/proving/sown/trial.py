@@ -9,7 +9,6 @@ import numpy as np
 
 from farmops.core.sizing import Settings
 from farmops.core.sizing.reserve import RESERVE_DAYS, roomy_kinds
-from farmops.planning.counting_on import CHANGE_SHARE
 from farmops.proving.sown.farm import BEYOND, LOOKED_AT, YEAR, Farm, farm_of
 from farmops.proving.sown.luck import Luck, Spreads, draw_luck
 from farmops.proving.sown.policies import PLANNED, ByPlan, Constant, LastYear, Newsvendor
@@ -23,6 +22,7 @@ ITEM_SPREADS = (5.5, 8.0, 16.0)  # with the days' own spread of 40: dispersion o
 RUN_IN = 8  # weeks under a policy before they count: what the years before left has been cut by then
 PRODUCT, CLAIRVOYANT = "product", "clairvoyant"
 SEEN_DAILY = "product_seen_daily"  # that also expects slow plantings to stay slow
+CHANGE_SHARE = 0.8  # of the cheapest part: what a change may cost at most, as in the farm's own plan
 FIRST_GUESS = 0.25  # how far the first year's sowing lies from usual sales, standard deviation of the logarithm
 CARRY = 0.7  # of a planting's own slowness, expected to go on in its later stages
 

@@ -2,6 +2,8 @@
 
 import pytest
 
+from farmops.planning import counting_on
+from farmops.proving.sown import trial
 from farmops.proving.sown.season import Week
 from farmops.proving.sown.trial import ITEM_SPREADS, ROOMS, score
 
@@ -19,6 +21,10 @@ def test_shares_are_of_sums():
 
 def test_nothing_planned_before_means_nothing_known_of_changes():
     assert score("loose", 0, "newsvendor", [week(1, 1, 1, 1, 1, 0)], 0.0).changed is None
+
+
+def test_a_change_costs_what_it_costs_in_the_farms_own_plan():
+    assert trial.CHANGE_SHARE == counting_on.CHANGE_SHARE
 
 
 def test_demand_lies_as_far_apart_as_asked_and_room_is_tight_and_loose():
