@@ -1,4 +1,4 @@
-"""At the stall: ran out, back on the table, restocked, another price from now, so many sold."""
+"""At the stall: ran out, back on the table, another price from now, so many sold."""
 
 import re
 from collections.abc import Callable, Mapping
@@ -13,13 +13,16 @@ from farmops.journal.refusal import NeedsYes, Refused
 from farmops.selling.locked_day import begin_at_stall, locked_line
 from farmops.selling.market_facts import Kind, KnownLine, facts_of
 from farmops.selling.models import MarketFact, MarketLine
+from farmops.selling.own_hours import AS_NOTED, Hours, Said, keep_hours
 from farmops.selling.typed_stock import in_figures, money_in_words, per_unit, stored_amount, stored_cents, with_unit
 
 SLIP = timedelta(minutes=3)  # a press so soon after "sold out" takes a slip of the finger back
 _SO_MANY_FOR = re.compile(r"\s*(?P<count>\d{1,3})\s*(?:for|/|@)\s*(?P<price>.+)", re.I)
 
 
-def sold_out(*, saying: Saying, line: MarketLine, minute: int | None, puts_right: bool = False) -> Done:
+def sold_out(
+    *, saying: Saying, line: MarketLine, minute: int | None, puts_right: bool = False, hours: Hours = AS_NOTED
+) -> Done:
     """Nothing of it lies on the table any more, since a minute or since nobody knows when.
 
     Noted already: an earlier minute replaces the one that stands there ("it was five minutes ago"); a later one does
@@ -28,7 +31,7 @@ def sold_out(*, saying: Saying, line: MarketLine, minute: int | None, puts_right
     Raises
     ------
     Refused
-        If that is noted already, or the market did not or does not yet take place.
+        If that is noted already, the market did not or does not yet take place, or as `keep_hours`.
     """
     last = _last_sold_out(line)
     replaced = None
@@ -37,41 +40,41 @@ def sold_out(*, saying: Saying, line: MarketLine, minute: int | None, puts_right
         replaced = last if is_better else None
 
     def write(entry: Entry) -> str:
-        known = _begun(saying, entry, line)
-        words = {"item": known.line.item.name, "when": _when(minute)}
+        known = begun(saying, entry, line, Said.OUT, minute, hours)
+        words = {"item": known.line.item.name, "when": when_in_words(minute)}
         if replaced is not None and replaced.entry.job == Job.READ:
             change(entry, replaced, minute=minute)
         elif known.is_empty:
-            words["when"] = _when(known.out_at[-1])
+            words["when"] = when_in_words(known.out_at[-1])
             raise Refused(_("%(item)s is noted as sold out %(when)s already.") % words)
         else:
             save(MarketFact(line=known.line, kind=Kind.SOLD_OUT, minute=minute, entry=entry))
         return _("%(item)s sold out %(when)s") % words
 
     takes_back = replaced.entry if replaced is not None and replaced.entry.job != Job.READ else None
-    return _at_stall(replace(saying, corrects=takes_back), line, write)
+    return at_stall(replace(saying, corrects=takes_back), line, write)
 
 
-def back_on_table(*, saying: Saying, line: MarketLine, minute: int | None) -> Done:
+def back_on_table(*, saying: Saying, line: MarketLine, minute: int | None, hours: Hours = AS_NOTED) -> Done:
     """It lies on the table again. Right after "sold out" it takes that back: a slip is no sell-out.
 
     Raises
     ------
     Refused
-        If it lies there already.
+        If it lies there already, or as `keep_hours`.
     """
     last = _last_sold_out(line)
     if last is not None and timedelta(0) <= saying.said_at - last.entry.said_at <= SLIP:
         return not_sold_out(saying=saying, line=line)
 
     def write(entry: Entry) -> str:
-        known = _begun(saying, entry, line)
+        known = begun(saying, entry, line, Said.ON_THE_TABLE, minute, hours)
         if not known.is_empty:
             raise Refused(_("%(item)s is on the table already.") % {"item": known.line.item.name})
         save(MarketFact(line=known.line, kind=Kind.BACK, minute=minute, entry=entry))
-        return _("%(item)s back on the table %(when)s") % {"item": known.line.item.name, "when": _when(minute)}
+        return _("%(item)s back on the table %(when)s") % {"item": known.line.item.name, "when": when_in_words(minute)}
 
-    return _at_stall(saying, line, write)
+    return at_stall(saying, line, write)
 
 
 def not_sold_out(*, saying: Saying, line: MarketLine) -> Done:
@@ -85,47 +88,14 @@ def not_sold_out(*, saying: Saying, line: MarketLine) -> Done:
     last = _last_sold_out(line)
 
     def write(entry: Entry) -> str:
-        known = _begun(saying, entry, line)
+        known = begun(saying, entry, line)
         if last is None:
             raise Refused(_("%(item)s is not noted as sold out.") % {"item": known.line.item.name})
         return _("%(item)s was not sold out after all") % {"item": known.line.item.name}
 
     if last is not None and last.entry.job == Job.READ:
         raise Refused(_("That was read from a sheet. Note when it was back on the table instead."))
-    return _at_stall(replace(saying, corrects=last.entry if last else None), line, write)
-
-
-def restock(
-    *, saying: Saying, line: MarketLine, typed: str, minute: int | None, yes: frozenset[str] = frozenset()
-) -> Done:
-    """Put more on the table out of the van; it was loaded, so nothing leaves the cold room.
-
-    Raises
-    ------
-    Refused, NeedsYes
-        As `stored_amount`; "more_than_loaded".
-    """
-
-    def write(entry: Entry) -> str:
-        known = _begun(saying, entry, line)
-        amount = stored_amount(typed, line.unit, field="amount", yes=yes)
-        before = known.amount(Kind.RESTOCKED) or 0
-        if known.loaded is not None and before + amount > known.loaded and "more_than_loaded" not in yes:
-            words = {
-                "item": line.item.name,
-                "more": with_unit(before + amount, line.unit),
-                "loaded": with_unit(known.loaded, line.unit),
-            }
-            raise NeedsYes(
-                _("%(item)s: %(more)s put on the table later, but %(loaded)s were loaded. Is that so?") % words,
-                question="more_than_loaded",
-                field="amount",
-            )
-        save(MarketFact(line=known.line, kind=Kind.RESTOCKED, amount=amount, minute=minute, entry=entry))
-        words = {"item": line.item.name, "amount": with_unit(amount, line.unit), "when": _when(minute)}
-        return _("%(item)s: %(amount)s more on the table %(when)s") % words
-
-    return _at_stall(saying, line, write)
+    return at_stall(replace(saying, corrects=last.entry if last else None), line, write)
 
 
 def price_from_now(
@@ -136,6 +106,7 @@ def price_from_now(
     minute: int | None,
     sold_so_far: str = "",
     yes: frozenset[str] = frozenset(),
+    hours: Hours = AS_NOTED,
 ) -> Done:
     """Another price from a minute on; with what was sold at the one before, where somebody counted.
 
@@ -149,15 +120,16 @@ def price_from_now(
     sold_so_far : str
         As typed; empty: not counted.
     yes : frozenset of str
+    hours : Hours
 
     Raises
     ------
     Refused, NeedsYes
-        As the amounts; "odd" as `tally`.
+        As the amounts and `keep_hours`; "odd" as `tally`.
     """
 
     def write(entry: Entry) -> str:
-        known = _begun(saying, entry, line)
+        known = begun(saying, entry, line, Said.PRICE, minute, hours)
         count, price = price_typed(typed, yes=yes)
         if sold_so_far.strip():
             sold = stored_amount(sold_so_far, line.unit, field="amount", yes=yes, may_be_zero=True)
@@ -173,25 +145,31 @@ def price_from_now(
                 entry=entry,
             )
         )
-        words = {"item": line.item.name, "price": price_in_words(price, count), "when": _when(minute)}
+        words = {"item": line.item.name, "price": price_in_words(price, count), "when": when_in_words(minute)}
         return _("%(item)s %(price)s %(when)s") % words
 
-    return _at_stall(saying, line, write)
+    return at_stall(saying, line, write)
 
 
 def tally(
-    *, saying: Saying, line: MarketLine, typed: str, minute: int | None = None, yes: frozenset[str] = frozenset()
+    *,
+    saying: Saying,
+    line: MarketLine,
+    typed: str,
+    minute: int | None = None,
+    yes: frozenset[str] = frozenset(),
+    hours: Hours = AS_NOTED,
 ) -> Done:
     """So many sold, as one seller counted; with a minute, up to then.
 
     Raises
     ------
     Refused, NeedsYes
-        As `stored_amount`; "odd" where the number does not go into "2 for 5".
+        As `stored_amount` and `keep_hours`; "odd" where the number does not go into "2 for 5".
     """
 
     def write(entry: Entry) -> str:
-        known = _begun(saying, entry, line)
+        known = begun(saying, entry, line, Said.COUNTED, minute, hours)
         amount = stored_amount(typed, line.unit, field="amount", yes=yes, may_be_zero=True)
         _check_odd(known, amount, yes)
         save(MarketFact(line=known.line, kind=Kind.TALLIED, amount=amount, minute=minute, entry=entry))
@@ -200,7 +178,7 @@ def tally(
             "amount": with_unit(amount, line.unit),
         }
 
-    return _at_stall(saying, line, write)
+    return at_stall(saying, line, write)
 
 
 def price_typed(typed: str, *, yes: frozenset[str] = frozenset()) -> tuple[int, int]:
@@ -230,16 +208,27 @@ def odd_in_words(known: KnownLine) -> str:
     return ""
 
 
-def _at_stall(saying: Saying, line: MarketLine, write: Callable[[Entry], str]) -> Done:
+def at_stall(saying: Saying, line: MarketLine, write: Callable[[Entry], str]) -> Done:
+    """Do what concerns one line, under an entry of the stall."""
+
     def write_all(entry: Entry) -> tuple[str, Mapping[str, object]]:
         return write(entry), {"line": line.pk}
 
     return do_once(saying, Job.STALL, write_all)
 
 
-def _begun(saying: Saying, entry: Entry, line: MarketLine) -> KnownLine:
+def begun(
+    saying: Saying,
+    entry: Entry,
+    line: MarketLine,
+    said: Said = Said.COUNTED,
+    minute: int | None = None,
+    hours: Hours = AS_NOTED,
+) -> KnownLine:
+    """What is known of a line whose day is locked and takes place; what is `said` of a minute lies within its hours."""
     fresh = locked_line(line)
     begin_at_stall(saying, entry, fresh.market_day)
+    keep_hours(entry, fresh.market_day, said, minute, hours)
     return facts_of(fresh)
 
 
@@ -258,7 +247,8 @@ def _last_sold_out(line: MarketLine) -> MarketFact | None:
     return known.of(Kind.SOLD_OUT)[-1] if known.is_empty else None
 
 
-def _when(minute: int | None) -> str:
+def when_in_words(minute: int | None) -> str:
+    """At 11:40; (time not known)."""
     if minute is None:
         return _("(time not known)")
     return _("at %(hour)02d:%(minute)02d") % {"hour": minute // 60, "minute": minute % 60}

@@ -51,7 +51,7 @@ def _sum(known: KnownLine) -> str:
     for kind, amount in known.came_back.items():
         if amount:
             parts.append(f"{in_figures(amount, unit)} {place_in_words(kind)}")
-    brought = _("%(amount)s brought") % {"amount": with_unit(found.on_table or 0, unit)}
+    brought = _brought(known)
     if found.unaccounted is not None and found.unaccounted < 0:
         words = {"brought": brought, "parts": " + ".join(parts), "more": in_figures(-found.unaccounted, unit)}
         return _("%(brought)s, but %(parts)s: %(more)s more than there were") % words
@@ -59,6 +59,21 @@ def _sum(known: KnownLine) -> str:
         parts.append(_("%(amount)s unaccounted") % {"amount": in_figures(found.unaccounted, unit)})
     line = f"{brought} = {' + '.join(parts)}" if known.came_back or known.is_empty else "; ".join([brought, *parts])
     return line if known.came_back or known.is_empty else _("%(sum)s; what came back is not known") % {"sum": line}
+
+
+def _brought(known: KnownLine) -> str:
+    """50 brought, 20 of it put out later; 30 brought + 6 brought later."""
+    unit, besides = known.line.unit, known.besides
+    said = _("%(amount)s brought") % {"amount": with_unit((known.balance.on_table or 0) - besides, unit)}
+    put_out = (known.amount(Kind.RESTOCKED) or 0) - besides
+    if put_out:
+        said = _("%(brought)s (%(amount)s of it put out later)") % {
+            "brought": said,
+            "amount": with_unit(put_out, unit),
+        }
+    if besides:
+        said = _("%(brought)s + %(amount)s brought later") % {"brought": said, "amount": with_unit(besides, unit)}
+    return said
 
 
 def _at_least(known: KnownLine) -> str:

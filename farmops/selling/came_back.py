@@ -11,6 +11,7 @@ from farmops.harvest.models import StockMove
 from farmops.journal.deed import Done, Saying, change, do_once, save
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import NeedsYes, Refused
+from farmops.selling.line_troubles import AT_LINES, few_of
 from farmops.selling.load_van import loaded_moves
 from farmops.selling.locked_day import begin_at_stall, locked_day
 from farmops.selling.market_facts import LEFTOVER, Kind, KnownLine, known_lines, place_in_words, plainly
@@ -55,7 +56,8 @@ def came_back(
     Refused
         If nothing is said that was not known, or the market did not or does not yet take place.
     NeedsYes
-        "again": somebody noted another figure in the meantime; "more_back": more came back than was loaded.
+        "again": somebody noted another figure in the meantime; "more_back": more came back than was loaded. Each is
+        told at its line.
     """
     with transaction.atomic():
         day = locked_day(market_day)
@@ -90,35 +92,44 @@ def leftover_in_words(amounts: Amounts, unit: str) -> str:
 
 
 def _check(known: Mapping[int, KnownLine], said: Mapping[int, CameBack], yes: frozenset[str]) -> None:
-    crossed, more = [], []
+    crossed, more = {}, {}
     for key, one in said.items():
         line = known.get(key)
         if line is None:
             raise Refused(_("One of these items was taken off the list. Open the page again; what you typed is here."))
         there = line.came_back
         if there and there not in (plainly(one.seen.items()), plainly(one.amounts.items())):
-            crossed.append(_crossed(line))
+            crossed[key] = _crossed(line)
         if line.loaded is not None and sum(one.amounts.values()) > line.loaded:
-            words = {"item": line.line.item.name, "loaded": with_unit(line.loaded, line.line.unit)}
-            more.append(_("%(item)s (%(loaded)s loaded)") % words)
+            unit = line.line.unit
+            words = {"back": with_unit(sum(one.amounts.values()), unit), "loaded": with_unit(line.loaded, unit)}
+            more[key] = _("%(back)s of %(loaded)s loaded") % words
     if crossed and "again" not in yes:
+        what = few_of({known[key].line.item.name: words for key, words in crossed.items()})
         raise NeedsYes(
-            _("In the meantime it was noted: %(what)s. Put your figures in their place?")
-            % {"what": "; ".join(crossed)},
+            _("In the meantime it was noted: %(what)s. Put your figures in their place?") % {"what": what},
             question="again",
+            offer={
+                AT_LINES: {key: _("Noted meanwhile: %(what)s.") % {"what": words} for key, words in crossed.items()}
+            },
         )
     if more and "more_back" not in yes:
+        what = few_of({known[key].line.item.name: words for key, words in more.items()})
         raise NeedsYes(
-            _("More came back than was loaded: %(what)s. Is that so?") % {"what": ", ".join(more)},
+            _("More came back than was loaded: %(what)s. Is that so?") % {"what": what},
             question="more_back",
+            offer={
+                AT_LINES: {
+                    key: _("More came back than was loaded: %(what)s.") % {"what": words} for key, words in more.items()
+                }
+            },
         )
 
 
 def _crossed(known: KnownLine) -> str:
     entry = known.of(*LEFTOVER)[-1].entry
     at = minute_of(entry.said_at, farm_zone())
-    return _("%(item)s %(amounts)s (%(by)s, %(when)s)") % {
-        "item": known.line.item.name,
+    return _("%(amounts)s (%(by)s, %(when)s)") % {
         "amounts": leftover_in_words(known.came_back, known.line.unit),
         "by": entry.by or "?",
         "when": f"{at // 60:02d}:{at % 60:02d}",

@@ -9,10 +9,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from farmops.journal.deed import Done, Saying
-from farmops.journal.refusal import NeedsYes, Refused
+from farmops.journal.refusal import Refused
 from farmops.selling.balance_words import balance_in_words, takings_in_words
 from farmops.selling.call_off import close_day
 from farmops.selling.came_back import CameBack, came_back
+from farmops.selling.line_troubles import Troubles, each_line
 from farmops.selling.market_facts import LEFTOVER, Kind, KnownLine, known_lines, plainly
 from farmops.selling.models import MarketDay
 from farmops.selling.typed_stock import in_figures, money_in_words, stored_amount
@@ -56,6 +57,12 @@ class BackRow:
     is_unknown: bool
     sums: tuple[str, ...]
     takings: tuple[str, ...]
+    troubles: Troubles
+
+    @property
+    def wrong(self) -> str:
+        """What is wrong with what was typed here."""
+        return self.troubles.get(self.known.line.pk, "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,17 +76,22 @@ class EveningPage:
     taken: str
 
     @property
+    def first_wrong(self) -> BackRow | None:
+        return next((row for row in self.rows if row.wrong), None)
+
+    @property
     def is_called_off(self) -> bool:
         return self.day.status == MarketDay.Status.CALLED_OFF
 
 
-def evening_page(day: MarketDay, typed: QueryDict | None = None) -> EveningPage:
-    """What is known, or what was typed where a form comes back. Three queries."""
+def evening_page(day: MarketDay, typed: QueryDict | None = None, troubles: Troubles | None = None) -> EveningPage:
+    """What is known, or what was typed where a form comes back, with what is wrong with it. Three queries."""
+    troubles = Troubles() if troubles is None else troubles
     lines = known_lines(day)
     places = usual_places([known.line.item for known in lines], day.held_on)
     is_loaded = any(known.loaded is not None for known in lines)
     shown = [known for known in lines if known.loaded != 0 and (known.loaded or not is_loaded or known.facts)]
-    rows = [_row(known, places[known.line.item_id], typed) for known in shown]
+    rows = [_row(known, places[known.line.item_id], typed, troubles) for known in shown]
     entries = {fact.entry_id for known in lines for fact in known.facts}
     return EveningPage(day, rows, sum(row.is_unknown for row in rows), len(entries), _taken(shown))
 
@@ -92,7 +104,7 @@ def evening_done(
     Raises
     ------
     Refused, NeedsYes
-        As the deeds; an amount that cannot be read names its item.
+        As the deeds; amounts that cannot be read name their items.
     """
     said = replace(saying, is_from_memory=bool(typed.get("from_memory")))
     back = read_evening(typed, known_lines(day), yes)
@@ -106,16 +118,17 @@ def evening_done(
 
 
 def read_evening(typed: QueryDict, lines: Sequence[KnownLine], yes: frozenset[str]) -> dict[int, CameBack]:
-    """What was typed of each line; a box left empty says nothing, and what stood there already is not said again."""
+    """What was typed of each line; a box left empty says nothing, and what stood there already is not said again.
+
+    Raises
+    ------
+    Refused, NeedsYes
+        As `each_line`.
+    """
+    of_line = {known.line: known for known in lines}
+    typed_of = each_line(of_line, lambda line: _amounts(typed, of_line[line], yes))
     found = {}
-    for known in lines:
-        key = known.line.pk
-        try:
-            amounts = _amounts(typed, known, yes)
-        except NeedsYes as asked:
-            raise NeedsYes(f"{known.line.item.name}: {asked}", question=asked.question) from asked
-        except Refused as refused:
-            raise Refused(f"{known.line.item.name}: {refused}") from refused
+    for key, amounts in typed_of.items():
         seen = _seen(typed.get(f"seen-{key}", ""))
         if amounts and amounts != seen:
             found[key] = CameBack(amounts, seen)
@@ -128,7 +141,7 @@ def _amounts(typed: QueryDict, known: KnownLine, yes: frozenset[str]) -> dict[st
     one, place = typed.get(f"back-{key}", "").strip(), typed.get(f"to-{key}", "")
     if one:
         if place not in boxes or boxes[place]:
-            raise Refused(_("say once how much went where: in the one box, or in the boxes of the places."))
+            raise Refused(_("Say once how much went where: in the one box, or in the boxes of the places."))
         boxes[place] = one
     amounts = {
         kind: stored_amount(text, unit, field=f"{kind}-{key}", yes=yes, may_be_zero=True)
@@ -143,7 +156,7 @@ def _seen(text: str) -> dict[str, int]:
     return {kind: int(amount) for kind, _colon, amount in pairs if amount.isdecimal() and len(amount) < 20}
 
 
-def _row(known: KnownLine, usual: str, typed: QueryDict | None) -> BackRow:
+def _row(known: KnownLine, usual: str, typed: QueryDict | None, troubles: Troubles) -> BackRow:
     key, unit = known.line.pk, known.line.unit
     amounts = {kind: amount for kind, amount in known.came_back.items() if amount}
     is_none = bool(known.came_back) and not amounts
@@ -165,6 +178,7 @@ def _row(known: KnownLine, usual: str, typed: QueryDict | None) -> BackRow:
         is_unknown=not known.came_back,
         sums=tuple(balance_in_words(known)),
         takings=tuple(takings_in_words(known)),
+        troubles=troubles,
     )
 
 

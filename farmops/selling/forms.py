@@ -26,8 +26,11 @@ class AddItemForm(JobForm):
     )
 
 
+HOURS = ("opened", "closed")
+OUTS = ("out", "ago", "out_at")
 _ASKED = {
     "restock": ("amount",),
+    "besides": ("amount",),
     "tally": ("amount",),
     "price": ("price", "amount"),
     "out_at": ("time",),
@@ -46,10 +49,23 @@ class StallForm(JobForm):
     time = forms.CharField(required=False, max_length=20, label=_("Time"))
     amount = forms.CharField(required=False, max_length=40, label=_("How much"))
     price = forms.CharField(required=False, max_length=40, label=_("Price"))
+    opened = forms.CharField(required=False, max_length=20, label=_("Yes: that day it opened at"))
+    closed = forms.CharField(required=False, max_length=20, label=_("Yes: that day it was open until"))
 
     def asked_again(self) -> list[forms.BoundField]:
-        """The boxes of what was pressed, as typed."""
-        return [self[name] for name in _ASKED.get(self.data.get("what", ""), ())]
+        """The boxes of what was pressed, as typed, and the hour that is asked for."""
+        hours = [name for name in HOURS if name in self.errors]
+        return [self[name] for name in (*_ASKED.get(self.data.get("what", ""), ()), *hours)]
+
+    @property
+    def is_outside_hours(self) -> bool:
+        """Whether it is asked if the day had other hours."""
+        return any(name in self.errors for name in HOURS)
+
+    @property
+    def may_have_run_out(self) -> bool:
+        """Whether it is asked if it ran out after closing: then perhaps it did earlier, and nobody knows when."""
+        return "closed" in self.errors and self.data.get("what", "") in OUTS
 
     def press(self) -> Press:
         """What was pressed; asked of a valid form only."""
@@ -60,5 +76,7 @@ class StallForm(JobForm):
             time=typed["time"],
             amount=typed["amount"],
             price=typed["price"],
+            opened=typed["opened"],
+            closed=typed["closed"],
             yes=self.answered,
         )

@@ -15,6 +15,7 @@ from farmops.harvest.stock import BY_WEIGHT, Lying, LyingLot, in_the_cold_room
 from farmops.journal.deed import Done, Saying, change, do_once, save
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import NeedsYes, Refused
+from farmops.selling.line_troubles import AT_LINES, each_line, few_of
 from farmops.selling.locked_day import check_not_called_off, locked_day
 from farmops.selling.market_facts import LOADED, Kind, known_lines
 from farmops.selling.models import MarketDay, MarketFact, MarketLine
@@ -50,7 +51,7 @@ def load(*, saying: Saying, market_day: MarketDay, typed: Mapping[int, str], yes
     Raises
     ------
     Refused
-        If the day was called off, none was typed, or one cannot be read (the field is `load-` and the line's key).
+        If the day was called off, none was typed, or some cannot be read.
     NeedsYes
         "load_more": some of it is loaded already; "more_than_lies": more than lies in the cold room.
     """
@@ -61,16 +62,16 @@ def load(*, saying: Saying, market_day: MarketDay, typed: Mapping[int, str], yes
         lines = [known.line for known in known_lines(day) if typed.get(known.line.pk, "").strip()]
         if not lines:
             raise Refused(_("Type how much of what is loaded."))
-        amounts = {
-            line.pk: stored_amount(typed[line.pk], line.unit, field=f"load-{line.pk}", yes=yes, may_be_zero=True)
-            for line in lines
-        }
+        amounts = each_line(
+            lines,
+            lambda line: stored_amount(typed[line.pk], line.unit, field=f"load-{line.pk}", yes=yes, may_be_zero=True),
+        )
         _check_not_loaded(day, lines, yes)
-        taken = _taken(saying, lines, amounts, yes)
+        taken = taken_for(saying, lines, amounts, yes)
         _note_prices(entry, day, lines)
-        carried = _carried([line.item_id for line in lines], saying.day)
+        carried = still_carried([line.item_id for line in lines], saying.day)
         for line in lines:
-            _write_line(entry, saying, day, line, taken[line.pk], carried.get(line.item_id, 0))
+            write_loaded(entry, saying, day, line, taken[line.pk], carried.get(line.item_id, 0))
         what = ", ".join(f"{line.item.name} {with_unit(amounts[line.pk], line.unit)}" for line in lines)
         words = {"market": day.outlet.name, "day": day_in_words(day.held_on), "what": what}
         return _("Loaded for %(market)s, %(day)s: %(what)s") % words, {"market_day": day.pk}
@@ -154,33 +155,52 @@ def _check_not_loaded(day: MarketDay, lines: Sequence[MarketLine], yes: frozense
         )
 
 
-def _taken(
-    saying: Saying, lines: Sequence[MarketLine], amounts: Mapping[int, int], yes: frozenset[str]
+def taken_for(
+    saying: Saying,
+    lines: Sequence[MarketLine],
+    amounts: Mapping[int, int],
+    yes: frozenset[str],
+    *,
+    field: str = "",
 ) -> dict[int, list[Taken]]:
-    """From which lots each line comes; items are locked, so that two vans do not take the same heads."""
+    """From which lots each line comes; items are locked, so that two vans do not take the same heads.
+
+    Raises
+    ------
+    NeedsYes
+        "more_than_lies", with what lies there told at each line.
+    """
     keys = sorted(line.item_id for line in lines)
     list(Item.objects.select_for_update(no_key=True).filter(pk__in=keys).order_by("pk"))
     lying, parts = in_the_cold_room(saying.day), parts_of(keys)
-    found, short = {}, []
+    found: dict[int, list[Taken]] = {}
+    short: dict[MarketLine, dict[str, str]] = {}
     used: Used = {}
     for line in lines:
         amount = amounts[line.pk]
         there = lies_there(lying, line.item, parts.get(line.item_id, ()), used)
         if amount > there:
-            words = {"item": line.item.name, "there": in_figures(there, line.unit)}
-            short.append(_("%(item)s %(amount)s of %(there)s") % {**words, "amount": in_figures(amount, line.unit)})
+            short[line] = {"amount": in_figures(amount, line.unit), "there": with_unit(there, line.unit)}
         found[line.pk] = take_from(lying, line.item, parts.get(line.item_id, ()), amount, used)
     if short and "more_than_lies" not in yes:
+        what = few_of({line.item.name: _("%(amount)s of %(there)s") % words for line, words in short.items()})
+        at_lines = {
+            line.pk: _("More than lies in the cold room: %(amount)s of %(there)s.") % words
+            for line, words in short.items()
+        }
         raise NeedsYes(
-            _("More than lies in the cold room: %(what)s. Load it all the same?") % {"what": ", ".join(short)},
+            _("More than lies in the cold room: %(what)s. Load it all the same?") % {"what": what},
             question="more_than_lies",
+            field=field,
+            offer={AT_LINES: at_lines},
         )
     return found
 
 
-def _write_line(
+def write_loaded(
     entry: Entry, saying: Saying, day: MarketDay, line: MarketLine, taken: Sequence[Taken], carried: int
 ) -> None:
+    """Note what was brought, and that it left the cold room; `carried` of it was left from an earlier market."""
     total = sum(one.amount for one in taken)
     old = min(carried, total)
     save(MarketFact(line=line, kind=Kind.BROUGHT, amount=total - old, entry=entry))
@@ -196,7 +216,7 @@ def _write_line(
         save(StockMove(item=line.item, amount=-one.amount, why=StockMove.Why.LOADED, where_to=where_to, **facts))
 
 
-def _carried(items: Sequence[int], today: date) -> dict[int, int]:
+def still_carried(items: Sequence[int], today: date) -> dict[int, int]:
     """What was taken home from markets lately and not loaded since, by item."""
     since = today - STILL_CARRIED
     home = StockMove.objects.live().filter(

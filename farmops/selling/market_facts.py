@@ -19,6 +19,7 @@ from farmops.core.market_day import (
     takings_by_price,
 )
 from farmops.growing.natural_order import natural_key
+from farmops.journal.models import Job
 from farmops.selling.models import MarketDay, MarketFact, MarketLine
 from farmops.selling.typed_stock import per_unit
 
@@ -61,6 +62,16 @@ class KnownLine:
     def loaded(self) -> int | None:
         """What went to the market, fresh and left from an earlier one."""
         return self.amount(*LOADED)
+
+    @property
+    def besides(self) -> int:
+        """What was brought later than the load, as it was put on the table; `loaded` holds it."""
+        return sum(fact.amount or 0 for fact in self.of(Kind.RESTOCKED) if self.is_besides(fact))
+
+    def is_besides(self, restock: MarketFact) -> bool:
+        """Whether a restock was brought besides what was loaded."""
+        brought = {fact.entry_id for fact in self.of(*LOADED) if fact.entry.job == Job.STALL}
+        return restock.entry_id in brought
 
     @cached_property
     def came_back(self) -> Mapping[str, int]:

@@ -13,6 +13,7 @@ from farmops.growing.natural_order import natural_key
 from farmops.journal.deed import Done, Saying, change, do_once, save
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
+from farmops.selling.line_troubles import each_line
 from farmops.selling.locked_day import locked_day
 from farmops.selling.models import MarketDay, MarketLine, Outlet, Price
 from farmops.selling.prices import prices_on
@@ -85,28 +86,31 @@ def set_own_number(
     Raises
     ------
     Refused, NeedsYes
-        If one cannot be read (the field is `own-` and the line's key).
+        If some cannot be read, as `each_line`.
     """
 
     def write(entry: Entry) -> tuple[str, Mapping[str, object]]:
         day = locked_day(market_day)
+        lines = list(live_lines(day).filter(pk__in=typed))
+        numbers = each_line(lines, lambda line: _own_number(line, typed[line.pk].strip(), advised or {}, yes))
         said = []
-        for line in live_lines(day).filter(pk__in=typed):
-            text = typed[line.pk].strip()
-            field = f"own-{line.pk}"
-            usual = (advised or {}).get(line.pk) or line.advised
-            number = (
-                stored_amount(text, line.unit, field=field, yes=yes, may_be_zero=True, usual=usual) if text else None
-            )
-            if number != line.own_number:
-                change(entry, line, own_number=number)
-                said.append(f"{line.item.name} {text or '–'}")
+        for line in lines:
+            if numbers[line.pk] != line.own_number:
+                change(entry, line, own_number=numbers[line.pk])
+                said.append(f"{line.item.name} {typed[line.pk].strip() or '–'}")
             if advised and line.pk in advised:
                 change(entry, line, advised=advised[line.pk])
         words = {"market": day.outlet.name, "numbers": ", ".join(said) or _("as they were")}
         return _("My numbers for %(market)s: %(numbers)s") % words, {"market_day": day.pk}
 
     return do_once(saying, Job.PLAN, write)
+
+
+def _own_number(line: MarketLine, text: str, advised: Mapping[int, int], yes: frozenset[str]) -> int | None:
+    if not text:
+        return None
+    usual = advised.get(line.pk) or line.advised
+    return stored_amount(text, line.unit, field=f"own-{line.pk}", yes=yes, may_be_zero=True, usual=usual)
 
 
 def usual_items(outlet: Outlet) -> list[Item]:

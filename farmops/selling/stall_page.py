@@ -21,7 +21,7 @@ class Stand:
     state : str
         On the table; sold out 11:40.
     notes : tuple of str
-        Loaded so many, more at 10:15, another price.
+        Loaded so many, some of it put out at 10:15, more brought, another price.
     """
 
     known: KnownLine
@@ -81,10 +81,13 @@ def state_in_words(known: KnownLine) -> str:
 def _stand(known: KnownLine) -> Stand:
     notes = []
     if known.loaded is not None:
-        notes.append(_("%(amount)s loaded") % {"amount": with_unit(known.loaded, known.line.unit)})
+        notes.append(_("%(amount)s loaded") % {"amount": with_unit(known.loaded - known.besides, known.line.unit)})
     for fact in known.of(Kind.RESTOCKED):
-        amount = with_unit(fact.amount or 0, known.line.unit)
-        notes.append(_("%(amount)s more%(when)s") % {"amount": amount, "when": _when(fact.minute)})
+        words = {"amount": with_unit(fact.amount or 0, known.line.unit), "when": _when(fact.minute)}
+        later = (
+            _("%(amount)s more brought%(when)s") if known.is_besides(fact) else _("%(amount)s of it put out%(when)s")
+        )
+        notes.append(later % words)
     tallied = known.amount(Kind.TALLIED)
     if tallied is not None:
         notes.append(_("%(amount)s counted as sold") % {"amount": with_unit(tallied, known.line.unit)})

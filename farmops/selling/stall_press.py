@@ -9,12 +9,15 @@ from farmops.farm.days import farm_day, farm_zone, minute_of
 from farmops.journal.deed import Done, Saying
 from farmops.journal.models import Source
 from farmops.journal.refusal import Refused
-from farmops.selling.at_stall import back_on_table, not_sold_out, price_from_now, restock, sold_out, tally
+from farmops.selling.at_stall import back_on_table, not_sold_out, price_from_now, sold_out, tally
 from farmops.selling.call_off import call_off, left_early, say_weather
 from farmops.selling.models import MarketDay, MarketLine
+from farmops.selling.own_hours import Hours
+from farmops.selling.restock import restock
 from farmops.selling.typed_clock import minute_typed
 
 JUST_BEFORE = 5  # [min]
+BESIDES = "besides"  # more is brought than was loaded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +30,8 @@ class Press:
         One of `PRESSES`.
     line : int or None
         The line's key; None for what concerns the whole day.
+    opened, closed : str
+        Since when and until when it was open that day, where that was asked.
     """
 
     what: str
@@ -34,7 +39,18 @@ class Press:
     time: str = ""
     amount: str = ""
     price: str = ""
+    opened: str = ""
+    closed: str = ""
     yes: frozenset[str] = frozenset()
+
+    @property
+    def hours(self) -> Hours:
+        """What was typed of the day's own hours."""
+        opened, closed = self.opened.strip(), self.closed.strip()
+        return Hours(
+            minute_typed(opened, field="opened") if opened else None,
+            minute_typed(closed, field="closed") if closed else None,
+        )
 
 
 def press(saying: Saying, market_day: MarketDay, press: Press) -> Done:
@@ -63,22 +79,27 @@ def minute_now(saying: Saying, market_day: MarketDay) -> int | None:
 
 
 def _out(saying: Saying, line: MarketLine, press: Press) -> Done:
-    return sold_out(saying=saying, line=line, minute=minute_now(saying, line.market_day))
+    return sold_out(saying=saying, line=line, minute=minute_now(saying, line.market_day), hours=press.hours)
+
+
+def _out_sometime(saying: Saying, line: MarketLine, press: Press) -> Done:
+    return sold_out(saying=saying, line=line, minute=None)
 
 
 def _out_before(saying: Saying, line: MarketLine, press: Press) -> Done:
     now = minute_now(saying, line.market_day)
     if now is None:
         raise Refused(_("That market is over: type the time."), field="time")
-    return sold_out(saying=saying, line=line, minute=now - JUST_BEFORE, puts_right=True)
+    return sold_out(saying=saying, line=line, minute=now - JUST_BEFORE, puts_right=True, hours=press.hours)
 
 
 def _out_at(saying: Saying, line: MarketLine, press: Press) -> Done:
-    return sold_out(saying=saying, line=line, minute=minute_typed(press.time), puts_right=True)
+    return sold_out(saying=saying, line=line, minute=minute_typed(press.time), puts_right=True, hours=press.hours)
 
 
 def _back(saying: Saying, line: MarketLine, press: Press) -> Done:
-    return back_on_table(saying=saying, line=line, minute=minute_now(saying, line.market_day))
+    minute = minute_now(saying, line.market_day)
+    return back_on_table(saying=saying, line=line, minute=minute, hours=press.hours)
 
 
 def _slip(saying: Saying, line: MarketLine, press: Press) -> Done:
@@ -86,19 +107,33 @@ def _slip(saying: Saying, line: MarketLine, press: Press) -> Done:
 
 
 def _restock(saying: Saying, line: MarketLine, press: Press) -> Done:
-    minute = _typed_or_now(saying, line.market_day, press)
-    return restock(saying=saying, line=line, typed=press.amount, minute=minute, yes=press.yes)
+    minute, besides = _typed_or_now(saying, line.market_day, press), press.what == BESIDES
+    return restock(
+        saying=saying,
+        line=line,
+        typed=press.amount,
+        minute=minute,
+        is_besides=besides,
+        yes=press.yes,
+        hours=press.hours,
+    )
 
 
 def _tally(saying: Saying, line: MarketLine, press: Press) -> Done:
     minute = _typed_or_now(saying, line.market_day, press)
-    return tally(saying=saying, line=line, typed=press.amount, minute=minute, yes=press.yes)
+    return tally(saying=saying, line=line, typed=press.amount, minute=minute, yes=press.yes, hours=press.hours)
 
 
 def _price(saying: Saying, line: MarketLine, press: Press) -> Done:
     minute = _typed_or_now(saying, line.market_day, press)
     return price_from_now(
-        saying=saying, line=line, typed=press.price, minute=minute, sold_so_far=press.amount, yes=press.yes
+        saying=saying,
+        line=line,
+        typed=press.price,
+        minute=minute,
+        sold_so_far=press.amount,
+        yes=press.yes,
+        hours=press.hours,
     )
 
 
@@ -125,9 +160,11 @@ _OF_LINE: Mapping[str, Callable[[Saying, MarketLine, Press], Done]] = {
     "out": _out,
     "ago": _out_before,
     "out_at": _out_at,
+    "out_sometime": _out_sometime,
     "back": _back,
     "slip": _slip,
     "restock": _restock,
+    BESIDES: _restock,
     "tally": _tally,
     "price": _price,
 }

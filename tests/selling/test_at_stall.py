@@ -12,13 +12,12 @@ from farmops.selling.at_stall import (
     odd_in_words,
     price_from_now,
     price_typed,
-    restock,
     sold_out,
     tally,
 )
 from farmops.selling.models import MarketDay, MarketFact
 from tests.journal.entries import an_entry
-from tests.selling.market import NOON, SATURDAY, a_line, an_item, at, known, lb, loaded, saying
+from tests.selling.market import NOON, SATURDAY, a_line, at, known, loaded, saying
 
 pytestmark = pytest.mark.django_db
 
@@ -95,27 +94,6 @@ def test_nothing_is_said_of_a_market_ahead_or_called_off():
         tally(saying=saying("tally"), line=line, typed="3")
 
 
-def test_more_restocked_than_loaded_is_asked():
-    line = a_line()
-    loaded(line, "50")
-    restock(saying=saying("20"), line=line, typed="20", minute=at(10, 15))
-    with pytest.raises(
-        NeedsYes, match=r"^sweet basil: 60 put on the table later, but 50 were loaded. Is that so"
-    ) as asked:
-        restock(saying=saying("40"), line=line, typed="40", minute=at(11))
-    restock(saying=saying("40"), line=line, typed="40", minute=at(11), yes=frozenset({asked.value.question}))
-    assert known(line).amount("restocked") == 60
-
-
-def test_a_restock_fills_an_empty_table_and_needs_no_load():
-    line = a_line()
-    sold_out(saying=saying("out"), line=line, minute=at(9, 30))
-    restock(saying=saying("more"), line=line, typed="20", minute=at(10, 15))
-    assert known(line).empty == ((570, 615),)
-    with pytest.raises(Refused, match=r"^sweet basil is on the table already"):
-        back_on_table(saying=later("back", 30), line=line, minute=at(10, 20))
-
-
 @pytest.mark.parametrize(
     ("typed", "price"),
     [
@@ -148,9 +126,3 @@ def test_fifteen_at_two_for_five_is_asked():
     tally(saying=saying("15"), line=line, typed="15", minute=at(12), yes=frozenset({asked.value.question}))
     found = known(line).takings
     assert (found.low, found.high, odd_in_words(known(line))) == (3750, 3750, "15 at 2 for $5.00: an odd number")
-
-
-def test_pounds_are_put_back_too():
-    line = a_line(an_item("spinach", "lb"))
-    restock(saying=saying("lb"), line=line, typed="8 oz", minute=at(9))
-    assert known(line).amount("restocked") == lb("0.5")

@@ -2,8 +2,9 @@
 
 import pytest
 
-from farmops.selling.at_stall import price_from_now, restock, sold_out, tally
+from farmops.selling.at_stall import price_from_now, sold_out, tally
 from farmops.selling.balance_words import balance_in_words, takings_in_words
+from farmops.selling.restock import restock
 from tests.selling.market import a_line, an_item, at, back, known, lb, loaded, saying
 
 pytestmark = pytest.mark.django_db
@@ -57,7 +58,7 @@ def test_ran_out_and_restocked():
     restock(saying=saying("more"), line=line, typed="20", minute=at(10, 15))
     back(line, home=lb(6))
     assert said(line) == [
-        "50 lb brought = 44 sold + 6 taken home",
+        "50 lb brought (20 lb of it put out later) = 44 sold + 6 taken home",
         "at least 44 lb wanted; ran out at 09:30",
         "the table stood empty for 45 minutes",
     ]

@@ -128,8 +128,11 @@ def test_the_same_figure_from_two_phones_is_one():
 def test_more_back_than_loaded_is_asked():
     line = a_line()
     loaded(line, "40")
-    with pytest.raises(NeedsYes, match=r"^More came back than was loaded: sweet basil \(40 loaded\)"):
+    with pytest.raises(
+        NeedsYes, match=r"^More came back than was loaded: sweet basil 60 of 40 loaded\. Is that so"
+    ) as asked:
         back(line, home=60)
+    assert asked.value.offer == {"lines": {line.pk: "More came back than was loaded: 60 of 40 loaded."}}
 
 
 def test_taken_back_it_is_unknown_again_and_not_none():

@@ -60,6 +60,7 @@ def test_more_than_lies_there_is_asked_and_then_of_no_known_lot():
     with pytest.raises(NeedsYes) as asked:
         load(saying=saying("load"), market_day=line.market_day, typed={line.pk: "48"})
     assert asked.value.question == "more_than_lies"
+    assert asked.value.offer == {"lines": {line.pk: "More than lies in the cold room: 48 of 40."}}
     loaded(line, "48")
     assert out() == [("A", -40), (None, -8)]
     assert known(line).loaded == 48
@@ -70,7 +71,7 @@ def test_pounds_are_loaded_as_people_type_them():
     in_stock(line.item, lb(10), code="S")
     load(saying=saying("load"), market_day=line.market_day, typed={line.pk: "2 lb 6 oz"})
     assert out() == [("S", -lb("2.375"))]
-    with pytest.raises(Refused, match=r"^“1,250” can be read two ways: 1\.250 or 1250"):
+    with pytest.raises(Refused, match=r"^spinach: “1,250” can be read two ways: 1\.250 or 1250"):
         load(saying=saying("two"), market_day=line.market_day, typed={line.pk: "1,250"}, yes=frozenset({"load_more"}))
 
 

@@ -6,10 +6,11 @@ from fractions import Fraction
 import pytest
 
 from farmops.core.market_day import mean_over_days_offered
-from farmops.selling.at_stall import price_from_now, restock, sold_out, tally
+from farmops.selling.at_stall import price_from_now, sold_out, tally
 from farmops.selling.call_off import left_early, say_weather
 from farmops.selling.market_facts import known_lines
 from farmops.selling.models import Price
+from farmops.selling.restock import restock
 from tests.selling.market import NOON, SATURDAY, a_line, an_item, at, back, known, lb, loaded, many_lines, saying
 
 pytestmark = pytest.mark.django_db

@@ -90,6 +90,6 @@ def test_my_own_number_stands_beside_the_advice_and_can_be_taken_away():
     set_own_number(saying=saying("none"), market_day=line.market_day, typed={line.pk: " "})
     line.refresh_from_db()
     assert line.own_number is None
-    with pytest.raises(Refused, match=r"^“lots” cannot be read") as refused:
+    with pytest.raises(Refused, match=r"^sweet basil: “lots” cannot be read") as refused:
         set_own_number(saying=saying("bad"), market_day=line.market_day, typed={line.pk: "lots"})
-    assert refused.value.field == f"own-{line.pk}"
+    assert list(refused.value.offer["lines"]) == [line.pk]

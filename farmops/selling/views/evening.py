@@ -9,6 +9,7 @@ from farmops.farm.forms import JobForm
 from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.people.access import asker_of
 from farmops.selling.evening_page import PLACES, evening_done, evening_page
+from farmops.selling.line_troubles import Troubles
 from farmops.selling.models import MarketDay
 
 
@@ -19,9 +20,9 @@ def evening(request: HttpRequest, day: int) -> HttpResponse:
     form = JobForm(typed)
     saying = saying_of(request, day=market_day.held_on)
     how = {"rest_none": "rest" in request.POST, "closes": "close" in request.POST}
-    asker = asker_of(request)
+    asker, troubles = asker_of(request), Troubles()
     context = {
-        "page": evening_page(market_day, typed),
+        "page": evening_page(market_day, typed, troubles),
         "market_day": market_day,
         "places": PLACES,
         "pressed": how,
@@ -31,7 +32,7 @@ def evening(request: HttpRequest, day: int) -> HttpResponse:
     return answer_job(
         request,
         form,
-        lambda: evening_done(saying, market_day, request.POST, form.answered, **how),
+        troubles.noting(lambda: evening_done(saying, market_day, request.POST, form.answered, **how)),
         page="selling/evening.html",
         partial="selling/_evening.html",
         context=context,

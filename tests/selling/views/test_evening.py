@@ -96,7 +96,7 @@ def test_what_cannot_be_read_names_its_item_and_everything_typed_comes_back(phon
 def test_a_figure_twice_for_one_place_is_asked_for_once(phone_client):
     line = a_line()
     answer = send(phone_client, line, **{f"back-{line.pk}": "6", f"to-{line.pk}": "home", f"home-{line.pk}": "6"})
-    assert (answer.status_code, "sweet basil: say once how much went where" in words(answer)) == (422, True)
+    assert (answer.status_code, "sweet basil: Say once how much went where" in words(answer)) == (422, True)
 
 
 def test_another_phones_figure_is_told_and_yes_puts_mine_in_its_place(phone_client):

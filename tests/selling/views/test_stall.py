@@ -7,7 +7,7 @@ import time_machine
 
 from farmops.journal.models import Entry, Source
 from farmops.selling.models import MarketDay
-from tests.selling.market import NOON, SATURDAY, a_line, an_item, at, known, loaded, many_lines
+from tests.selling.market import NOON, SATURDAY, a_line, an_item, at, in_stock, known, loaded, many_lines
 
 pytestmark = pytest.mark.django_db
 
@@ -74,7 +74,7 @@ def test_restock_tally_and_price_are_noted_beside_the_item(phone_client):
     press(phone_client, line, "tally", amount="18")
     answer = press(phone_client, line, "price", price="2 for 5")
     notes = re.search(r'class="notes">([^<]*)<', answer.content.decode()).group(1)
-    assert notes == "50 loaded · 20 more 10:15 · 18 counted as sold · 2 for $5.00 12:00"
+    assert notes == "50 loaded · 20 of it put out 10:15 · 18 counted as sold · 2 for $5.00 12:00"
     assert answer.context["page"].entries == 3
 
 
@@ -113,6 +113,55 @@ def test_what_makes_no_sense_is_said(phone_client, what, words):
     line = a_line()
     answer = phone_client.post(address(line), {"once": "k", "what": what, "line": 999})
     assert (answer.status_code, words in answer.content.decode()) == (422, True)
+
+
+def test_a_sell_out_before_the_market_opens_is_asked_and_nothing_is_noted(phone_client):
+    line = a_line()
+    with time_machine.travel(NOON.replace(hour=10, minute=57), tick=False):  # 6:57 at the market, which opens at 8:00
+        answer = press(phone_client, line, "out", key="early")
+        page = answer.content.decode()
+        assert (answer.status_code, Entry.objects.filter(job="stall").count()) == (422, 0)
+        assert "It opens at 08:00, and this says 06:57. Did it run out before?" in page
+        assert re.search(r'<label for="again-opened">([^<]*)<', page).group(1) == "Yes: that day it opened at"
+        assert "It was a slip: note nothing" in page
+        assert stands(phone_client.get(address(line))) == [("sweet basil", "●", "on the table")]
+        answer = press(phone_client, line, "out", key="early", opened="7:30")
+        assert (answer.status_code, "It was open by 06:57, then" in answer.content.decode()) == (422, True)
+        answer = press(phone_client, line, "out", key="early", opened="6:30")
+    assert stands(answer) == [("sweet basil", "✕", "sold out 06:57")]
+    assert (MarketDay.objects.get().opens_minute, known(line).out_at) == (at(6, 30), [at(6, 57)])
+
+
+@pytest.mark.parametrize("opened", ["soon", "25:00"])
+def test_an_opening_that_is_no_time_is_asked_again(phone_client, opened):
+    line = a_line()
+    with time_machine.travel(NOON.replace(hour=10), tick=False):
+        answer = press(phone_client, line, "out", opened=opened)
+    assert (answer.status_code, answer.context["form"].errors["opened"]) == (
+        422,
+        [f"“{opened}” is no time. Type it like 11:40."],
+    )
+
+
+def test_a_sell_out_noted_at_home_may_have_been_at_any_time(phone_client):
+    line = a_line()
+    with time_machine.travel(NOON.replace(hour=22), tick=False):  # 18:00; it closed at 13:00
+        answer = press(phone_client, line, "out", key="late")
+        assert "It closed at 13:00, and this says 18:00. Did it run out after that?" in answer.content.decode()
+        assert 'name="what" value="out_sometime"' in answer.content.decode()
+        press(phone_client, line, "out_sometime", key="late")
+    assert (known(line).out_at, MarketDay.objects.get().closes_minute) == ([None], at(13))
+
+
+def test_more_on_the_table_was_loaded_or_is_brought_besides(phone_client):
+    line = a_line()
+    in_stock(line.item, 40)
+    loaded(line, "30")
+    press(phone_client, line, "restock", amount="6", time="10:00")
+    answer = press(phone_client, line, "besides", amount="4", time="11:00")
+    notes = re.search(r'class="notes">([^<]*)<', answer.content.decode()).group(1)
+    assert notes == "30 loaded · 6 of it put out 10:00 · 4 more brought 11:00"
+    assert (known(line).loaded, known(line).amount("restocked")) == (34, 10)
 
 
 def test_rain_left_early_and_called_off(phone_client):
