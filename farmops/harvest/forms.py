@@ -1,7 +1,7 @@
 """Forms of the harvest. They read what was typed and never write; amounts stay text until the deed reads them."""
 
 from collections.abc import Sequence
-from datetime import time
+from datetime import date, time
 from typing import TYPE_CHECKING, Any
 
 from django import forms
@@ -85,6 +85,7 @@ class PickForm(JobForm):
     cutting = parts_box(gettext_lazy("Which cutting"))
     parts = parts_box(gettext_lazy("Parts of this planting"), initial=1)
     planting = forms.CharField(label=gettext_lazy("Planting"), required=False, max_length=20)
+    list_of = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(
         self,
@@ -148,6 +149,14 @@ class PickForm(JobForm):
     @property
     def chosen_stay(self) -> Stay | None:
         return self.stays.get(self.cleaned_data["stay"])
+
+    @property
+    def list_day(self) -> date | None:
+        """The day of the pick list somebody came from."""
+        try:
+            return date.fromisoformat(self.cleaned_data["list_of"])
+        except ValueError:
+            return None
 
     @property
     def minute(self) -> int | None:

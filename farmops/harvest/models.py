@@ -128,6 +128,14 @@ class Pick(models.Model):
     culled_ng = models.BigIntegerField(null=True, blank=True)
     was_before_ready = models.BooleanField(default=False)
     by_name = models.CharField(max_length=80, blank=True, help_text="as a sheet names who cut it")
+    cut_for = models.ForeignKey(
+        "PickSheet",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="picks",
+        help_text="the list it was cut for, where that is of another day; its newest version just then",
+    )
     entry = models.ForeignKey(Entry, models.PROTECT, related_name="picks")
 
     objects = LiveRows["Pick"].as_manager()

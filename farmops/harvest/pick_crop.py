@@ -18,7 +18,7 @@ from farmops.growing.models import Leaving, Planting, Schedule, Stay
 from farmops.growing.natural_order import natural_key
 from farmops.harvest.cut_amounts import Amounts, TypedCut, read_cut, shared_out
 from farmops.harvest.lot_of_the_day import lot_of_the_day, stop_lot
-from farmops.harvest.models import Lot, Pick, StockMove
+from farmops.harvest.models import Lot, Pick, PickSheet, StockMove
 from farmops.harvest.typed_weight import weight_in_words
 from farmops.journal.deed import Done, Saying, do_once, save
 from farmops.journal.models import Entry, Job
@@ -72,6 +72,7 @@ def pick_crop(
     cut: TypedCut,
     minute: int | None = None,
     cutting: int | None = None,
+    cut_for: PickSheet | None = None,
     yes: frozenset[str] = frozenset(),
 ) -> Done:
     """Note what was cut on `saying.day`; with `saying.corrects` in place of an earlier pick.
@@ -89,6 +90,8 @@ def pick_crop(
         When it was cut. [min after midnight]
     cutting : int or None
         Which cutting of a crop that grows again.
+    cut_for : PickSheet or None
+        The list of another day that it is for; a pick that is put right stays with its list.
     yes : frozenset of str
         Questions answered with yes.
 
@@ -109,7 +112,7 @@ def pick_crop(
         moment = cut_at(saying, minute)
         check_pick(saying, parts, moment, yes)
         amounts = read_cut(cut, yes)
-        kept = {"minute": minute, "cutting": cutting, **_kept_of(saying.corrects)}
+        kept = {"minute": minute, "cutting": cutting, "cut_for": cut_for, **_kept_of(saying.corrects)}
         written = [
             _write_part(entry, saying, part, one, moment, kept)
             for part, one in zip(parts, shared_out(amounts, tuple(part.share for part in parts)), strict=True)
@@ -118,7 +121,7 @@ def pick_crop(
         if saying.corrects is not None:
             for planting in Planting.objects.filter(pk__in=plantings_of(saying.corrects)).order_by("pk"):
                 clear_what_is_left(planting)
-        return _said(saying, parts, amounts, plants_not_there), {
+        return _said(saying, parts, amounts, plants_not_there, written[0].pick.cut_for), {
             "picks": [one.pick.pk for one in written],
             "lots": [one.lot.code for one in written],
             "stopped": [one.lot.code for one in written if one.is_inside_wait],
@@ -228,12 +231,13 @@ def _check_there(saying: Saying, part: CutFrom) -> None:
         check_day(saying, (stay.from_on, _("They came into %(space)s") % {"space": stay.space.name}))
 
 
-def _kept_of(corrects: Entry | None) -> Mapping[str, str]:
-    """Who cut it, where a sheet named somebody: another figure does not make it another person."""
+def _kept_of(corrects: Entry | None) -> Mapping[str, str | PickSheet | None]:
+    """Who cut it, where a sheet named somebody, and for which list: another figure changes neither."""
     if corrects is None:
         return {}
-    named = Pick.objects.filter(entry=corrects).exclude(by_name="").values_list("by_name", flat=True).first()
-    return {"by_name": named} if named else {}
+    picks = list(Pick.objects.filter(entry=corrects).select_related("cut_for").order_by("pk"))
+    named = next((pick.by_name for pick in picks if pick.by_name), "")
+    return {"cut_for": picks[0].cut_for if picks else None, **({"by_name": named} if named else {})}
 
 
 def _write_part(
@@ -242,7 +246,7 @@ def _write_part(
     part: CutFrom,
     amounts: Amounts,
     moment: datetime,
-    kept: Mapping[str, int | str | None],
+    kept: Mapping[str, int | str | PickSheet | None],
 ) -> _Written:
     lot = lot_of_the_day(entry, part.planting, saying.day)
     scale = amounts.weighing
@@ -347,7 +351,9 @@ def _do_not_cut(part: CutFrom) -> str:
     )
 
 
-def _said(saying: Saying, parts: Sequence[CutFrom], amounts: Amounts, plants_not_there: int) -> str:
+def _said(
+    saying: Saying, parts: Sequence[CutFrom], amounts: Amounts, plants_not_there: int, cut_for: PickSheet | None
+) -> str:
     """Cut 14.35 lb (9.55 lb without crates) of P26-184 Genovese, Mon 4 May 2026; 4 plants more than stood there."""
     typed = amounts.typed
     if amounts.weighing and amounts.weighing.crates:
@@ -358,6 +364,8 @@ def _said(saying: Saying, parts: Sequence[CutFrom], amounts: Amounts, plants_not
         "plantings": " + ".join(f"{part.planting.code} {part.planting.variety.name}" for part in parts),
         "day": day_in_words(saying.day),
     }
+    if cut_for is not None:
+        said = _("%(said)s, for the list of %(day)s") % {"said": said, "day": day_in_words(cut_for.pick_on)}
     if not plants_not_there:
         return said
     more = ngettext("%(n)d plant more than stood there", "%(n)d plants more than stood there", plants_not_there)

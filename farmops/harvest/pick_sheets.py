@@ -3,11 +3,14 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import NamedTuple
 
+from django.db.models import Exists, OuterRef, Q
+
 from farmops.core.quantities import is_mass, unit_name
+from farmops.growing.models import Planting, Stay
 from farmops.harvest.models import Pick, PickLine, PickSheet
 
 COLUMNS = (
@@ -67,8 +70,8 @@ def part_of(line: PickLine) -> Part:
     return Part.NOTE if line.item_id is None else Part.PACK
 
 
-def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
-    """What was cut of each line to cut, by its key. One query.
+def done_of(lines: Sequence[PickLine], sheet: PickSheet) -> dict[int, LineDone]:
+    """What was cut of each line of a list, by its key. One query.
 
     A pick that says where it was cut counts for the line of that place; what else a planting gave fills its lines in
     their order, and what is more than all of them stands with the last.
@@ -79,10 +82,10 @@ def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
         of_planting[one.line.planting_id].append(one)
     if not found:
         return found
-    picks = Pick.objects.live().filter(planting__in=list(of_planting), picked_on=day).order_by("pk")
+    picks = Pick.objects.live().filter(_cut_for(sheet), planting__in=list(of_planting)).order_by("pk")
     loose: dict[int, list[_Cut]] = defaultdict(list)
     for pick in map(_Cut._make, picks.values_list("planting", "stay__space", "mass_ng", "count", "count_unit")):
-        here = [one for one in of_planting[pick.planting_id] if _is_there(pick, one.line)]
+        here = [one for one in of_planting[pick.planting_id] if _is_there(pick.space_id, one.line)]
         if here:
             here[0].done += _amount(pick, here[0].line.unit)
         else:
@@ -90,6 +93,53 @@ def done_of(lines: Sequence[PickLine], day: date) -> dict[int, LineDone]:
     for planting, of_it in loose.items():
         _fill(of_planting[planting], of_it)
     return found
+
+
+def _cut_for(sheet: PickSheet) -> Q:
+    """Picks that count for this version of a day's list: those of its day, and those cut for it on another.
+
+    What was cut before its day already lies in the cold room for a version that was made after that.
+    """
+    of_the_day = Q(picked_on=sheet.pick_on, cut_for=None)
+    named = Q(cut_for__pick_on=sheet.pick_on)
+    return of_the_day | named & (Q(picked_on__gte=sheet.pick_on) | Q(cut_for__version__gte=sheet.version))
+
+
+def to_cut_of(planting: Planting, *days: date) -> dict[date, list[PickLine]]:
+    """What the newest lists of these days ask of a planting, by day. One query."""
+    newer = PickSheet.objects.filter(pick_on=OuterRef("sheet__pick_on"), version__gt=OuterRef("sheet__version"))
+    lines = PickLine.objects.filter(
+        ~Exists(newer), planting=planting, sheet__pick_on__in=days, is_stock=False, amount__gt=0
+    )
+    found: dict[date, list[PickLine]] = defaultdict(list)
+    for line in lines.select_related("sheet", "stay").order_by("position"):
+        found[line.sheet.pick_on].append(line)
+    return found
+
+
+def list_cut_for(planting: Planting, stay: Stay | None, day: date, named: date | None) -> PickSheet | None:
+    """The list of another day for which something was cut; None: whatever it is, the list of its own day.
+
+    `named` is the day of the list somebody came from. Where nobody says, it is the next day's list that is asked for
+    plants of this planting in this place, once the day's own list asks for no more of them.
+    """
+    if named is not None:
+        return None if named == day else latest_sheet(named)
+    if stay is None:
+        return None
+    tomorrow = day + timedelta(days=1)
+    asked = to_cut_of(planting, day, tomorrow)
+    if _is_open(asked[tomorrow], stay) and not _is_open(asked[day], stay):
+        return asked[tomorrow][0].sheet
+    return None
+
+
+def _is_open(lines: Sequence[PickLine], stay: Stay) -> bool:
+    """Whether something is still to be cut there by a list."""
+    if not any(_is_there(stay.space_id, line) for line in lines):
+        return False
+    done = done_of(lines, lines[0].sheet).values()
+    return any(_is_there(stay.space_id, one.line) and not one.is_done for one in done)
 
 
 class _Cut(NamedTuple):
@@ -102,8 +152,8 @@ class _Cut(NamedTuple):
     count_unit: str
 
 
-def _is_there(pick: _Cut, line: PickLine) -> bool:
-    return pick.space_id is not None and line.stay is not None and pick.space_id == line.stay.space_id
+def _is_there(space_id: int | None, line: PickLine) -> bool:
+    return space_id is not None and line.stay is not None and space_id == line.stay.space_id
 
 
 def _fill(lines: Sequence[LineDone], picks: Iterable[_Cut]) -> None:

@@ -13,6 +13,7 @@ from farmops.growing.natural_order import walking_key
 from farmops.harvest.forms import PickForm
 from farmops.harvest.models import Pick
 from farmops.harvest.pick_crop import CutFrom, cut_at, pick_crop
+from farmops.harvest.pick_sheets import list_cut_for
 from farmops.journal.deed import Done, Saying
 from farmops.journal.models import Entry
 from farmops.journal.refusal import Refused
@@ -51,12 +52,16 @@ def note_pick(saying: Saying, planting: Planting, form: PickForm) -> Done:
         corrects=saying.corrects,
     )
     usual = usual_of(planting, saying.corrects)
+    cut_for = None
+    if saying.corrects is None:
+        cut_for = list_cut_for(planting, form.chosen_stay, saying.day, form.list_day)
     return pick_crop(
         saying=saying,
         cut_from=parts,
         cut=replace(form.cut, usual_ng=usual.mass_ng, usual_count=usual.count),
         minute=form.minute,
         cutting=typed["cutting"],
+        cut_for=cut_for,
         yes=form.answered,
     )
 

@@ -162,7 +162,7 @@ def _todays_lines(today: date) -> list[PickLine]:
 
 def _picks(lines: Sequence[PickLine], standing: Standing, today: date) -> list[PickDue]:
     blocked = standing.blocked(today)
-    done = done_of(lines, today)
+    done = done_of(lines, lines[0].sheet) if lines else {}
     return [_pick(done[line.pk], blocked) for line in lines if line.pk in done]
 
 

@@ -16,8 +16,8 @@ from farmops.growing.models import Planting, Schedule, Stay
 from farmops.growing.natural_order import natural_key, walking_key
 from farmops.harvest.amounts_shown import figure
 from farmops.harvest.forms import PickForm
-from farmops.harvest.models import CrateKind, Pick, PickLine
-from farmops.harvest.pick_sheets import done_of
+from farmops.harvest.models import CrateKind, Pick
+from farmops.harvest.pick_sheets import done_of, to_cut_of
 from farmops.planning.own_pace import OWN_DAYS
 from farmops.waiting.waits_for import lines_now
 
@@ -93,7 +93,8 @@ def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, ke
     planting : Planting
         With variety and schedule.
     asked : mapping
-        `amount`, `unit` and `stay` of the line one came from; without them the day's pick list is asked.
+        `amount`, `unit` and `stay` of the line one came from, and the day of its `list`; without them the day's pick
+        list is asked.
     now : datetime
     keep : sequence of Pick
         Picks to be put right: their plantings and places can be chosen again, whatever became of them.
@@ -116,6 +117,7 @@ def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, ke
         "crate": crate,
         "crates": crates if crate else "",
         "day": today,
+        "list_of": asked.get("list", ""),
     }
     return PickPage(
         planting=planting,
@@ -179,13 +181,9 @@ def _asked(asked: Mapping[str, str]) -> Listed | None:
 
 
 def _of_the_list(planting: Planting, today: date) -> Listed | None:
-    """What is left to cut of it by the day's latest list; nothing once all of it is cut."""
-    lines = PickLine.objects.filter(planting=planting, sheet__pick_on=today, is_stock=False, amount__gt=0)
-    found = list(lines.select_related("stay").order_by("-sheet__version", "position"))
-    latest = [line for line in found if line.sheet_id == found[0].sheet_id]
-    if not latest:
-        return None
-    for one in done_of(latest, today).values():
+    """What is left to cut of it by the day's newest list; nothing once all of it is cut."""
+    lines = to_cut_of(planting, today)[today]
+    for one in done_of(lines, lines[0].sheet).values() if lines else ():
         if not one.is_done and one.left:
             return _listed(figure(one.left, one.line.unit), unit_name(one.line.unit), str(one.line.stay_id or ""))
     return None

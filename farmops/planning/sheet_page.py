@@ -6,15 +6,16 @@ from dataclasses import dataclass
 from datetime import date
 from urllib.parse import urlencode
 
+from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass
 from farmops.farm.days import minute_of
 from farmops.harvest.amounts_shown import figure, with_unit
-from farmops.harvest.models import PickLine, PickSheet
+from farmops.harvest.models import Pick, PickLine, PickSheet
 from farmops.harvest.pick_sheets import LineDone, Part, done_of, lines_of, part_of
-from farmops.journal.models import Entry, Job
+from farmops.journal.models import Entry
 from farmops.planning.sheet_changes import changes_between
 
 MOST = 200  # entries that are looked at: whether one or two hundred came since, the list is made anew
@@ -119,7 +120,7 @@ def page_of(sheet: PickSheet, old: PickSheet | None = None, *, since: int = 0) -
     parts: dict[Part, list[PickLine]] = defaultdict(list)
     for line in lines:
         parts[part_of(line)].append(line)
-    done = done_of(lines, sheet.pick_on)
+    done = done_of(lines, sheet)
     return SheetPage(
         sheet=sheet,
         minute=minute_of(sheet.made_at),
@@ -137,13 +138,12 @@ def page_of(sheet: PickSheet, old: PickSheet | None = None, *, since: int = 0) -
 
 
 def _entries_since(sheet: PickSheet) -> int:
-    """Entries after it was made, but for the picks of its own day: those are what the list is for. At most `MOST`."""
+    """Entries after it was made, but for the picks that are cut for it: those it is for. At most `MOST`."""
     latest = Entry.objects.order_by("-pk").values("pk")[:MOST]
     since = Entry.objects.filter(pk__in=latest, received_at__gt=sheet.made_at)
-    return sum(
-        not (Job.PICK in {job, corrected} and farm_day == sheet.pick_on)
-        for job, corrected, farm_day in since.values_list("job", "corrects__job", "farm_day")
-    )
+    picks = Pick.objects.filter(Q(cut_for__pick_on=sheet.pick_on) | Q(cut_for=None, picked_on=sheet.pick_on))
+    own = picks.values("entry")
+    return since.exclude(pk__in=own).exclude(corrects__isnull=False, corrects__in=own).count()
 
 
 def _cut_row(line: PickLine, done: LineDone, day: date) -> CutRow:
@@ -153,6 +153,7 @@ def _cut_row(line: PickLine, done: LineDone, day: date) -> CutRow:
         "amount": figure(done.left or line.amount, line.unit),
         "unit": line.unit,
         "stay": line.stay_id or "",
+        "list": day,
         "next": f"{reverse('pick-list')}?day={day}",
     }
     said = ""

@@ -38,7 +38,7 @@ def a_stay(planting, name="N-1", plants=120, from_on=SOWN):
     return Stay.objects.create(planting=planting, space=space, plants=plants, from_on=from_on, entry=planting.entry)
 
 
-def pick(key, planting, *, yes=(), minute=None, said=None, stay=None, **other):
+def pick(key, planting, *, yes=(), minute=None, said=None, stay=None, cut_for=None, **other):
     """Cut one planting: what is no box of the form is known of the planting."""
     known = {name: other.pop(name) for name in ("ready_on", "wait_until", "wait_reason") if name in other}
     return pick_crop(
@@ -46,5 +46,6 @@ def pick(key, planting, *, yes=(), minute=None, said=None, stay=None, **other):
         cut_from=[CutFrom(planting=planting, stay=stay, **known)],
         cut=TypedCut(**other),
         minute=minute,
+        cut_for=cut_for,
         yes=frozenset(yes),
     )

@@ -10,7 +10,7 @@ from farmops.growing.balance import balance_of
 from farmops.growing.clear import clear_planting
 from farmops.growing.models import Leaving
 from farmops.harvest.cut_amounts import TypedCut
-from farmops.harvest.models import CrateKind, Lot, Pick, StockMove
+from farmops.harvest.models import CrateKind, Lot, Pick, PickSheet, StockMove
 from farmops.harvest.pick_crop import CutFrom, pick_crop
 from farmops.harvest.totals import given_by
 from farmops.journal.refusal import NeedsYes, Refused
@@ -224,3 +224,13 @@ def test_a_pick_asks_as_much_of_the_database_whatever_was_cut_before():
 def test_sown_day_itself_is_not_before_sowing():
     pick("one", a_planting(), weight="4", said={"day": SOWN})
     assert Lot.objects.get().made_on == SOWN
+
+
+def test_a_pick_that_is_put_right_stays_with_the_list_it_was_cut_for():
+    planting = a_planting()
+    tomorrow = PickSheet.objects.create(pick_on=TODAY + timedelta(days=1), version=1, made_at=NOW)
+    a_stay(planting)
+    first = pick("one", planting, count="38", cut_for=tomorrow).entry
+    assert first.said == "Cut 38 head of L-13 green butterhead, Mon 4 May 2026, for the list of Tue 5 May 2026"
+    pick("two", planting, count="83", said={"corrects": first})
+    assert [(one.count, one.cut_for) for one in Pick.objects.live()] == [(83, tomorrow)]

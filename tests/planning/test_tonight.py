@@ -97,6 +97,21 @@ def test_what_is_packed_already_goes_to_promises_first(lettuce):
     assert (pack.packed, pack.short, pack.for_whom) == (25, 15, [["Quay", 15, 15], ["Inn", 10, 0]])
 
 
+def test_what_was_cut_for_this_very_list_lies_there_although_a_selling_day_lies_between(lettuce):
+    """Cut on Monday, a selling day: 12 for Tuesday's list, 5 for nobody knows what."""
+    planting = ready(lettuce, "P26-001", "N-1", "N-2")
+    an_order(a_buyer("Inn"), an_item(lettuce), 30)
+    a_market(weekday=0)
+    first = make_sheet(day=TUESDAY, now=NOW, solver=solve)
+    pick("a", planting, count="12", cut_for=first)
+    pick("b", planting, count="5")
+    lines = made()
+    stock = [(line.amount, line.words) for line in lines if part_of(line) is Part.STOCK]
+    assert stock == [(12, f"green butterhead as cut, cut Mon 4 May, {planting.lots.get().code}")]
+    assert sum(amount for _where, _code, amount in cuts(lines)) == 18
+    assert [note.partition(" (")[0] for note in words(lines, Part.NOTE)] == ["Cold room: 5 heads of green butterhead"]
+
+
 def test_a_lot_of_which_nobody_noted_what_went_out_is_named_and_not_counted_on(lettuce):
     """Cut on Friday; on Saturday there was a market. What is left of it is known again once somebody counts it."""
     planting, item = ready(lettuce, "P26-001", "N-1", "N-2"), an_item(lettuce)
@@ -222,12 +237,12 @@ def test_plants_that_came_into_one_space_twice_are_cut_there_in_one_go(lettuce, 
     an_order(a_buyer("Inn"), an_item(lettuce), 28)
     lines = made()
     assert cuts(lines) == [("N-1", "P26-001", 28)]
-    pick("a", planting, count="28", stay=stay)
+    pick("a", planting, count="28", stay=stay, cut_for=lines[0].sheet)
     assert [(one.stay, one.plants) for one in balance_of(planting).here] == [(later, 2)]
     page = phone_client.get("/plantings/P26-001/pick/").content.decode()
     chooser = page.partition('<select name="stay"')[2].partition("</select>")[0]
     assert chooser.count(">N-1<") == 1
-    done = done_of(lines, date(2026, 5, 4))
+    done = done_of(lines, lines[0].sheet)
     assert [(one.done, one.is_done) for one in done.values()] == [(28, True)]
 
 

@@ -121,7 +121,7 @@ def test_each_row_is_kept_as_it_was(farm):
          "picked_on": "2026-05-01", "minute": 430, "cutting": None, "count": 10, "count_unit": "head", "mass_ng": None,
          "typed": "10 head", "typed_unit": "head", "gross_ng": None, "crates": None, "crate_tare_ng": None,
          "culled_count": None, "culled_ng": None, "was_before_ready": False, "by_name": "Ines",
-         "entry_id": pick.entry_id},
+         "cut_for_id": None, "entry_id": pick.entry_id},
     )  # fmt: skip
 
 

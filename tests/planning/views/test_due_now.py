@@ -32,7 +32,7 @@ def test_every_line_leads_to_its_job_with_all_that_is_known(phone_client, planti
     page = phone_client.get(reverse("due-now"))
     assert links_of(page, "job") == [
         (
-            f"/plantings/P26-001/pick/?amount=24&unit=head&stay={stay.pk}&next=/",
+            f"/plantings/P26-001/pick/?amount=24&unit=head&stay={stay.pk}&list=2026-05-04&next=/",
             "N-1 green butterhead P26-001 · Quay 24 heads",
         ),
         (

@@ -8,7 +8,7 @@ import pytest
 import time_machine
 from django.urls import reverse
 
-from farmops.harvest.models import PickLine, PickSheet
+from farmops.harvest.models import Pick, PickLine, PickSheet
 from farmops.journal.models import Entry
 from farmops.selling.models import Price, StandingOrder
 from tests.harvest.picks import NOW
@@ -64,7 +64,7 @@ def test_a_line_is_cut_in_two_touches_and_says_how_far_it_is(phone_client, order
         address = unescape(re.findall(r'<a href="(/plantings/[^"]*/pick/[^"]*)"', page.content.decode())[0])
         stay = PickLine.objects.get(position=1).stay_id
         assert address == (
-            f"/plantings/P26-001/pick/?amount=19&unit=head&stay={stay}&next=%2Fpick-list%2F%3Fday%3D2026-05-05"
+            f"/plantings/P26-001/pick/?amount=19&unit=head&stay={stay}&list=2026-05-05&next=%2Fpick-list%2F%3Fday%3D2026-05-05"
         )
         pick = phone_client.get(address)
         assert re.findall(r'class="great">(.*?)<', pick.content.decode()) == ["19 heads as listed", "Save"]
@@ -78,6 +78,49 @@ def test_a_line_is_cut_in_two_touches_and_says_how_far_it_is(phone_client, order
         ]
         assert "1 of 2 lines done" in text_of(after)
         assert "may change the list" not in text_of(after)  # it is what the list is for
+
+
+def cut_as_listed(client, page, number=0):
+    """The two touches: the line, then its one big button."""
+    address = unescape(re.findall(r'<a href="(/plantings/[^"]*/pick/[^"]*)"', page.content.decode())[number])
+    form = client.get(address).content.decode().partition('pick/"')[2].partition("</form>")[0]
+    sent = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', form))
+    return client.post(address.partition("?")[0], {name: unescape(text) for name, text in sent.items()}, follow=True)
+
+
+def test_what_is_cut_this_evening_for_tomorrows_list_is_done_on_it_and_once(phone_client, order):
+    """Monday evening, Tuesday's list: the line is done, nothing has to be made anew, and today's list knows nothing.
+
+    Where it is made anew all the same, what was cut lies in the cold room, and no place is done twice.
+    """
+    make(phone_client, TUESDAY - timedelta(days=1))
+    with time_machine.travel(NOW + timedelta(hours=10), tick=False):
+        after = cut_as_listed(phone_client, make(phone_client))
+        said = "Cut 19 head of P26-001 green butterhead, Mon 4 May 2026, for the list of Tue 5 May 2026"
+        assert said_in(after) == said
+        assert lines_of(after, "Cut")[0].endswith("✓ 19 of 19 cut 19 heads")
+        assert "1 of 2 lines done" in text_of(after)
+        assert "may change the list" not in text_of(after)
+        pick = Pick.objects.get()
+        assert (pick.picked_on, pick.cut_for.pick_on) == (TUESDAY - timedelta(days=1), TUESDAY)
+    with time_machine.travel(NOW + timedelta(hours=11), tick=False):
+        again = make(phone_client)
+        assert lines_of(again, "From the cold room first")[0].startswith("19 heads green butterhead as cut")
+        assert [one.split(" ")[-2] for one in lines_of(again, "Cut")] == ["1", "10"]
+        assert "0 of 2 lines done" in text_of(again)
+    undone = phone_client.post(reverse("undo-entry", args=[pick.entry_id]), {"once": "undo"}, follow=True)
+    assert undone.status_code == 200
+    assert "0 of 2 lines done" in text_of(phone_client.get(LIST, {"day": TUESDAY}))
+
+
+def test_half_a_line_of_tomorrow_is_half_done(phone_client, order):
+    page = make(phone_client)
+    stay = PickLine.objects.get(position=1).stay_id
+    typed = {"once": "half", "count": "12", "count_unit": "head", "stay": stay, "list_of": str(TUESDAY)}
+    phone_client.post("/plantings/P26-001/pick/", typed)
+    page = phone_client.get(LIST, {"day": TUESDAY})
+    assert lines_of(page, "Cut")[0].endswith("◐ 12 of 19 cut 19 heads")
+    assert "amount=7&" in unescape(page.content.decode())
 
 
 @pytest.mark.case("P04")
