@@ -149,7 +149,7 @@ def pick_list(
     check_day(day)
     needs = needs_of_day(rows, day, wants_after(rows, day) if wants is None else wants)
     growing = growing_of(rows, day - DAY)
-    blocked = blocked_on(rows, growing.plantings, day, day - DAY)
+    blocked = blocked_on(rows, day, day - DAY)
     available = _available(may_be_cut(growing, blocked, day - DAY), day)
     products, shares = products_of(rows), {variety: stage.packed for variety, stage in _last_stages(rows).items()}
     lying = from_stock(rows, products, needs.wants, stock, shares)

@@ -59,7 +59,7 @@ class _Wait:
 Told = tuple[Waiting, _Wait]  # a row that still holds, and its wait
 
 
-def blocked_on(rows: FarmRows, plantings: Iterable[Planting], day: date, as_of: date) -> tuple[Blocked, ...]:
+def blocked_on(rows: FarmRows, day: date, as_of: date) -> tuple[Blocked, ...]:
     """What may not be cut at any time of a day's morning: for each planting and wait the places it holds in.
 
     Where the plants stand is told by the records up to and including `as_of`.
@@ -77,11 +77,13 @@ def blocked_on(rows: FarmRows, plantings: Iterable[Planting], day: date, as_of: 
         if stay.state == "done" and stay.from_day <= as_of:
             stays[stay.planting].append(stay)
     found = []
-    for planting in plantings:
-        of_planting = [(row, wait) for row, wait in told if row.planting in ("", planting.key)]
-        waits = _by_place(stays[planting.key], of_planting, morning, as_of)
+    for planting in rows.plantings:
+        if planting.state != "done" or planting.sown > as_of or (planting.cleared and planting.cleared <= as_of):
+            continue
+        code = planting.planting
+        waits = _by_place(stays[code], [one for one in told if one[0].planting in ("", code)], morning, as_of)
         for (until, product, is_own), spaces in _longest(waits).items():
-            found.append(Blocked(planting.key, planting.variety, tuple(filter(None, spaces)), until, product, is_own))
+            found.append(Blocked(code, planting.variety, tuple(filter(None, spaces)), until, product, is_own))
     return tuple(found)
 
 

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from farmops.core.schedule import Planting
 from farmops.growing.natural_order import natural_key, spaces_in_short, walking_key
 from farmops.planning.pick_list_words import blocked_in_words
 from farmops.planning.standing_now import standing_now
@@ -26,7 +25,8 @@ class PlantingRow:
         What of it must not be cut.
     """
 
-    planting: Planting
+    code: str
+    variety: str
     where: str
     plants: int
     age_days: int
@@ -35,19 +35,23 @@ class PlantingRow:
 
 
 def plantings_list(today: date, of: str = "") -> Sequence[PlantingRow]:
-    """Every standing planting; `of` keeps those whose variety or number holds it."""
+    """Every standing planting, with a schedule or without; `of` keeps those whose variety or number holds it."""
     standing = standing_now(today)
     blocked = standing.blocked(today)
+    ready = {outlook.key: outlook.ready for outlook in standing.growing.outlooks}
     rows = []
-    for planting, outlook in zip(standing.growing.plantings, standing.growing.outlooks, strict=True):
-        if of and of.casefold() not in f"{planting.key} {planting.variety}".casefold():
+    for planting in standing.rows.plantings:
+        code, variety = planting.planting, planting.variety
+        if planting.state != "done" or (planting.cleared is not None and planting.cleared <= today):
             continue
-        balance = standing.balances[planting.key]
+        if of and of.casefold() not in f"{code} {variety}".casefold():
+            continue
+        balance = standing.balances[code]
         here = sorted((one.stay.space for one in balance.here), key=walking_key)
         first = walking_key(here[0]) if here else (1 << 15, "", natural_key(""))
         where = spaces_in_short(here)
         age = (today - planting.sown).days
-        waits = tuple(blocked_in_words(one) for one in blocked.get(planting.key, ()))
-        row = PlantingRow(planting, where, balance.left, age, outlook.ready, waits)
-        rows.append((first, natural_key(planting.key), row))
+        waits = tuple(blocked_in_words(one) for one in blocked.get(code, ()))
+        row = PlantingRow(code, variety, where, balance.left, age, ready.get(code), waits)
+        rows.append((first, natural_key(code), row))
     return [row for _first, _key, row in sorted(rows, key=lambda one: one[:2])]

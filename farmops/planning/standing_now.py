@@ -56,13 +56,13 @@ class Standing:
     def blocked(self, day: date) -> Mapping[str, Sequence[Blocked]]:
         """What may not be cut on a day, by its planting: in which of its places, until when."""
         found: dict[str, list[Blocked]] = defaultdict(list)
-        for one in blocked_on(self.rows, self.growing.plantings, day, self.today):
+        for one in blocked_on(self.rows, day, self.today):
             found[one.planting].append(one)
         return found
 
     def may_be_cut(self, day: date) -> list[tuple[Planting, Outlook]]:
         """Every planting with what is expected of it, less what stands in places that wait on that day."""
-        blocked = blocked_on(self.rows, self.growing.plantings, day, self.today)
+        blocked = blocked_on(self.rows, day, self.today)
         return may_be_cut(self.growing, blocked, self.today)
 
 

@@ -118,7 +118,7 @@ def test_a_wait_goes_where_its_plants_go_and_not_where_others_went_before(lettuc
     )
     rows = growing_rows()
     growing = growing_of(rows, MONDAY)
-    (blocked,) = blocked_on(rows, growing.plantings, TUESDAY, MONDAY)
+    (blocked,) = blocked_on(rows, TUESDAY, MONDAY)
     assert (blocked.spaces, blocked.until.date()) == (("N-1", "N-4"), date(2026, 5, 24))
     ((free, _outlook),) = may_be_cut(growing, [blocked], MONDAY)
     assert {(stand.space, stand.plants) for stand in free.stands if stand.to_day is None} == {("N-2", 20), ("N-3", 6)}
@@ -139,7 +139,7 @@ def test_where_nobody_may_enter_nothing_is_cut_even_of_what_came_later(lettuce):
         entry=an_entry("spray"),
     )
     rows = growing_rows()
-    (blocked,) = blocked_on(rows, growing_of(rows, TUESDAY).plantings, TUESDAY, TUESDAY)
+    (blocked,) = blocked_on(rows, TUESDAY, TUESDAY)
     assert (blocked.spaces, blocked.until.isoformat()) == (("N-3",), "2026-05-05T16:00:00-04:00")
 
 
@@ -155,15 +155,14 @@ def test_plants_of_a_sheet_that_may_have_come_from_a_treated_place_wait(lettuce,
     a_channel("F-1", "F-2")
     ready(lettuce, "P26-001", "N-1")
     rows = growing_rows()
-    growing = growing_of(rows, MONDAY)
     told = {"planting": "P26-001", "plants": 10, "stage": 2}
     nursery = [
         StayRow(space=name, from_day=date(2026, 3, 9), to_day=date(2026, 4, 9), **told) for name in ("N-1", "N-2")
     ]
     here = StayRow(space="F-1", from_day=date(2026, 4, 9), moved_from=moved_from, **told)
     dip = Waiting(space="N-1", ended=date(2026, 4, 1), product="dip", harvest_days=60)
-    rows = type(rows)(farm=rows.farm, stays=(*nursery, here), waiting=(dip,))
-    assert tuple(space for one in blocked_on(rows, growing.plantings, MONDAY, MONDAY) for space in one.spaces) == spaces
+    rows = type(rows)(farm=rows.farm, plantings=rows.plantings, stays=(*nursery, here), waiting=(dip,))
+    assert tuple(space for one in blocked_on(rows, MONDAY, MONDAY) for space in one.spaces) == spaces
 
 
 def test_what_was_seen_ready_counts_by_the_share_that_may_be_cut(lettuce):
@@ -193,7 +192,7 @@ def test_words_name_the_place_only_where_it_is_known(lettuce):
     Stay.objects.filter(planting=planting).delete()
     wait_for(planting)
     rows = growing_rows()
-    (blocked,) = blocked_on(rows, growing_of(rows, MONDAY).plantings, TUESDAY, MONDAY)
+    (blocked,) = blocked_on(rows, TUESDAY, MONDAY)
     assert blocked_in_words(blocked) == "Do not cut P26-001 green butterhead before Thu 7 May 2026, 09:00: soap spray"
 
 

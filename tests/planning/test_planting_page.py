@@ -4,12 +4,13 @@ from datetime import UTC, date, datetime
 
 import pytest
 
+from farmops.growing.models import Planting, Variety
 from farmops.harvest.models import Pick
 from farmops.planning.planting_page import planting_page
 from farmops.planning.plantings_list import plantings_list
 from farmops.waiting.models import DoNotCut
 from tests.journal.entries import an_entry
-from tests.planning.small_farm import TODAY, a_place, a_planting, a_variety, left, moved, walked
+from tests.planning.small_farm import TODAY, a_place, a_planting, a_stay, a_variety, left, moved, walked
 
 pytestmark = pytest.mark.django_db
 
@@ -82,10 +83,22 @@ def test_the_list_is_in_walking_order_and_says_what_must_wait(planting):
         planting=other, before=datetime(2026, 6, 1, tzinfo=UTC), reason="hail", entry=an_entry("a wait")
     )
     rows = plantings_list(TODAY)
-    assert [(row.planting.key, row.where, row.plants, row.age_days, row.ready_on) for row in rows] == [
+    assert [(row.code, row.where, row.plants, row.age_days, row.ready_on) for row in rows] == [
         ("P26-002", "N-2", 72, 56, date(2026, 5, 25)),
         ("P26-001", "N-10", 72, 56, TODAY),
     ]
     assert [bool(row.waits) for row in rows] == [True, False]
-    assert [row.planting.key for row in plantings_list(TODAY, "p26-001")] == ["P26-001"]
+    assert [row.code for row in plantings_list(TODAY, "p26-001")] == ["P26-001"]
     assert plantings_list(TODAY, "no such") == []
+
+
+def test_what_has_no_schedule_stands_on_the_list_too_and_says_that_it_waits(planting):
+    sorrel = Variety.objects.create(name="sorrel", crop="sorrel")
+    other = Planting.objects.create(
+        code="P26-009", variety=sorrel, state="done", sown_on=TODAY, plants=5, entry=an_entry("sow sorrel")
+    )
+    a_stay(other, "N-2", 5, TODAY)
+    DoNotCut.objects.create(planting=other, reason="hail", entry=an_entry("a wait"))
+    row = plantings_list(TODAY, "sorrel")[0]
+    assert (row.code, row.where, row.plants, row.ready_on) == ("P26-009", "N-2", 5, None)
+    assert row.waits == ("Do not cut P26-009 sorrel in N-2 until it is lifted: hail",)
