@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from farmops.core.calendar import monday_of
 from farmops.core.demand import MarketRecord
@@ -173,6 +174,7 @@ def market_records(rows: FarmRows, as_of: date) -> tuple[list[MarketRecord], lis
     items = {item.item: item for item in rows.items}
     records: list[MarketRecord] = []
     left_out: dict[tuple[str, str], int] = defaultdict(int)
+    too_early = 0
     for row in rows.market_days:
         if row.date > as_of or row.status != "took place":
             continue
@@ -180,13 +182,28 @@ def market_records(rows: FarmRows, as_of: date) -> tuple[list[MarketRecord], lis
         if item and not (is_mass(row.unit) and is_mass(item.unit)) and unit_name(row.unit) != unit_name(item.unit):
             left_out[row.item, row.unit] += 1
         elif row.brought is not None:
+            too_early += len(row.sold_out_at) - len(_out_at(row))
             records.append(_record(row, item))
     words = [
         _("%(count)d market days of %(item)s counted in %(unit)s are left out: it is sold in another unit now.")
         % {"count": count, "item": name, "unit": unit}
         for (name, unit), count in sorted(left_out.items())
     ]
+    if too_early:
+        words.append(
+            ngettext(
+                "%(count)d time at which something ran out lies before the market opened and is not counted.",
+                "%(count)d times at which something ran out lie before the market opened and are not counted.",
+                too_early,
+            )
+            % {"count": too_early}
+        )
     return records, words
+
+
+def _out_at(row: MarketDay) -> tuple[int, ...]:
+    """When it ran out; nobody buys before a market opens, so an earlier time tells nothing of how much was wanted."""
+    return tuple(minute for minute in row.sold_out_at if minute >= row.opens)
 
 
 def _sold(row: MarketDay) -> Decimal | None:
@@ -203,8 +220,9 @@ def _record(row: MarketDay, item: Item | None) -> MarketRecord:
         return None if amount is None else round(convert(amount, row.unit, unit) / step)
 
     filled_at = max((minute for minute, _much in row.restocks), default=row.restocked_at)
-    refilled_last = filled_at is not None and row.sold_out_at and filled_at > max(row.sold_out_at)
-    ran_out = row.left_over == 0 if row.left_over is not None else bool(row.sold_out_at) and not refilled_last
+    out_at = _out_at(row)
+    refilled_last = filled_at is not None and out_at and filled_at > max(out_at)
+    ran_out = row.left_over == 0 if row.left_over is not None else bool(out_at) and not refilled_last
     restocks: tuple[tuple[int, int], ...] = ()
     if row.restocks:
         restocks = tuple((minute, steps(much) or 0) for minute, much in row.restocks)
@@ -223,7 +241,7 @@ def _record(row: MarketDay, item: Item | None) -> MarketRecord:
         sold=steps(_sold(row)),
         left=steps(row.left_over),
         ran_out=ran_out,
-        ran_out_at=row.sold_out_at,
+        ran_out_at=out_at,
         price=None if row.price is None else float(row.price * step / convert(Decimal(1), row.unit, unit)),
         weather=row.weather,
     )

@@ -121,3 +121,13 @@ def test_sales_counted_up_to_eleven_are_not_the_days_sales():
     unknown = MarketDay(**day, brought=Decimal(45), sold=Decimal(31), counted=((660, Decimal(31)),))
     records, _left_out = market_records(FarmRows(market_days=(part, whole, unknown)), date(2026, 5, 3))
     assert [record.sold for record in records] == [None, 47, 31]
+
+
+def test_a_sell_out_before_the_market_opened_is_no_time_of_it_and_told():
+    day = {"date": date(2026, 5, 2), "market": "Quay", "opens": 900, "closes": 1140, "item": "kale", "unit": "bunch"}
+    unknown = MarketDay(**day, brought=Decimal(20), sold_out_at=(657,))
+    none_back = MarketDay(**day, brought=Decimal(20), left_over=Decimal(0), sold_out_at=(657,))
+    again = MarketDay(**day, brought=Decimal(20), sold_out_at=(657, 960))
+    records, told = market_records(FarmRows(market_days=(unknown, none_back, again)), date(2026, 5, 3))
+    assert [(record.ran_out, record.ran_out_at) for record in records] == [(False, ()), (True, ()), (True, (960,))]
+    assert told == ["3 times at which something ran out lie before the market opened and are not counted."]

@@ -147,6 +147,9 @@ def _facts(row: NewRow[rows.MarketDay], faults: Faults) -> Iterator[_Fact]:
     if backs & set(said.sold_out_at):
         faults.add(row, "back_at", _("It cannot run out and be there again in the same minute."),
                    _("Correct one of the times."))  # fmt: skip
+    if any(minute < said.opens for minute in said.sold_out_at):
+        faults.add(row, "sold_out_at", _("It cannot run out before the market opens."),
+                   _("Correct the time, or write when it opened that day."))  # fmt: skip
     yield from (_Fact(Kind.SOLD_OUT, "sold_out_at", minute=minute) for minute in sorted(set(said.sold_out_at)))
     if said.sold_out:
         yield _Fact(Kind.SOLD_OUT, "sold_out")

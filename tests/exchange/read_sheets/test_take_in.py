@@ -273,6 +273,9 @@ def test_a_row_that_was_put_right_on_a_phone_is_there_already(tmp_path):
         ({"market_days": "date,market,opens,closes,item,unit,price,brought,left_over\n"
                          "2026-05-02,Saturday market,09:00,13:00,kale,lb,6.00,3,0"},
          ("market_days", 2, "opens", "Elsewhere it is 08:00.")),
+        ({"market_days": "date,market,opens,closes,item,unit,price,brought,left_over,sold_out_at\n"
+                         "2026-04-25,Saturday market,08:00,13:00,kale,lb,6.00,3,0,07:59"},
+         ("market_days", 2, "sold_out_at", "It cannot run out before the market opens.")),
         ({"market_days": "date,market,opens,closes,item,unit,price,brought,left_over\n"
                          "2026-05-02,Tuesday market,09:00,13:00,kale,lb,6.00,3,0"},
          ("market_days", 2, "market", "“Tuesday market” does not stand in the sheet outlets.")),
