@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 
 from farmops.farm.days import the_farm
 from farmops.farm.typed_figures import latitude_text
-from farmops.growing.models import Space
+from farmops.growing.models import Space, Variety
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +27,7 @@ def parts_of_farm() -> Sequence[Part]:
     """In the order in which they need each other. One query each."""
     farm = the_farm()
     spaces = Space.objects.filter(spells__isnull=False).distinct().count()
+    varieties = Variety.objects.count()
     return (
         Part(
             _("The farm"),
@@ -40,6 +41,13 @@ def parts_of_farm() -> Sequence[Part]:
             _("shelves, channels, benches, beds, and how many places each has"),
             ngettext("%(n)d space", "%(n)d spaces", spaces) % {"n": spaces} if spaces else "",
             reverse("spaces"),
+            _("Open"),
+        ),
+        Part(
+            _("Varieties"),
+            _("what is grown, by which stages and days, and how it is harvested"),
+            ngettext("%(n)d variety", "%(n)d varieties", varieties) % {"n": varieties} if varieties else "",
+            reverse("varieties"),
             _("Open"),
         ),
         Part(

@@ -2,7 +2,19 @@
 
 from django.urls import path
 
-from farmops.growing.views import clear, light, lose, move, set_spaces, setting_up, sow, spaces, walk
+from farmops.growing.views import (
+    clear,
+    light,
+    lose,
+    move,
+    schedules,
+    set_spaces,
+    setting_up,
+    sow,
+    spaces,
+    varieties,
+    walk,
+)
 
 urlpatterns = [
     path("setting-up/", setting_up.setting_up, name="setting-up"),
@@ -14,6 +26,12 @@ urlpatterns = [
     path("plantings/<name:code>/plan/", spaces.plan, name="plan-stay"),
     path("plantings/<name:code>/walk/", walk.walk, name="walk-past"),
     path("plantings/<name:code>/clear/", clear.clear, name="clear-planting"),
+    path("varieties/", varieties.varieties, name="varieties"),
+    path("varieties/new/", varieties.new_variety, name="new-variety"),
+    path("varieties/<int:number>/", varieties.variety, name="variety"),
+    path("varieties/<int:number>/change/", varieties.change, name="change-variety"),
+    path("varieties/<int:number>/schedule/", schedules.new_schedule, name="new-schedule"),
+    path("schedules/<int:number>/", schedules.schedule, name="schedule"),
     path("spaces/", spaces.spaces, name="spaces"),
     path("spaces/light/<int:kind>/", light.light, name="kind-light"),
     path("setting-up/spaces/", set_spaces.new_spaces, name="new-spaces"),

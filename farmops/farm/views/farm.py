@@ -15,6 +15,8 @@ from farmops.farm.views.job_page import saying_of
 from farmops.farm.views.set_page import answer_set
 from farmops.people.access import with_password
 
+NO_PLACE = {"UTC", "Etc/UTC"}  # of a computer that nobody told where it stands
+
 
 @require_http_methods(["GET", "POST"])
 @with_password
@@ -22,7 +24,7 @@ def farm(request: HttpRequest) -> HttpResponse:
     there = the_farm()
     known = typed_of(there or Farm(time_zone=farm_zone().key, latitude=Decimal(0)))
     if there is None:
-        known["latitude"] = ""
+        known |= {"latitude": "", "time_zone": "" if farm_zone().key in NO_PLACE else farm_zone().key}
     form = FarmForm(request.POST if request.method == "POST" else None, initial=known)
     return answer_set(
         request,
