@@ -294,6 +294,71 @@ def test_a_mix_that_is_short_says_how_much_the_exact_shares_give(tmp_path, limit
         assert least <= round(100 * part.share, 6) <= most
 
 
+MIX = {
+    "varieties": "variety,crop\nlettuce,lettuce\nmizuna,mizuna\n",
+    "schedules": """
+        variety,stage,stage_name,kind,days,light_response,plants_per_place,survive,harvest,unit,units_per_plant,packed
+        lettuce,1,bench,bench,20,0,100,100,cut,lb,1,100
+        mizuna,1,bench,bench,20,0,100,100,cut,lb,1,100
+        """,
+    "items": "item,unit,step,keeps_days,contains,contains_unit\nmix bag,bag,1,4,0.25,lb\nmix loose,lb,0.25,4,,\n",
+    "item_parts": """
+        item,variety,share,at_least,at_most
+        mix bag,lettuce,75,50,100
+        mix bag,mizuna,25,0,50
+        mix loose,lettuce,50,50,60
+        mix loose,mizuna,50,40,50
+        """,
+    "outlets": "outlet,kind,weekday,turn\nInn,buyer,fri,2\nKitchen,buyer,fri,1\nSaturday market,market,sat,\n",
+    "prices": """
+        item,outlet,from,price
+        mix bag,,,9.00
+        mix loose,,,5.00
+        mix loose,Inn,,8.00
+        """,
+    "standing_orders": "buyer,item,weekday,amount\nInn,mix loose,fri,4\nKitchen,mix loose,fri,6\n",
+    "market_days": """
+        date,market,opens,closes,item,unit,price,brought,left_over,status
+        2026-09-12,Saturday market,08:00,13:00,mix bag,bag,9.00,40,,planned
+        """,
+}
+
+
+@pytest.mark.case("G13")
+@pytest.mark.parametrize(
+    ("lettuce", "mizuna", "got"),
+    [
+        # By hand: loose mix is 50 to 60 % lettuce, so 5 lb of lettuce and 3.4 of mizuna serve the Kitchen's 6 lb, and
+        # 2.25 of the Inn's 4: 8.25 lb need 4.95 of lettuce at 60 %, 3.3 of mizuna at 40 %. A bag, at $36 a pound, would
+        # take a quarter pound that is half lettuce at least: what is left, .05 and .1 lb, makes none.
+        pytest.param(5, "3.4", {"Kitchen": 6, "Inn": "2.25", "Saturday market": 0}, id="promises-before-dear-bags"),
+        pytest.param(3, 9, {"Kitchen": 6, "Inn": 0, "Saturday market": 0}, id="the-first-in-the-farms-order"),
+        # 10 lb loose take 5 to 6 of lettuce and 4 to 5 of mizuna; 6 lb are left of 16: 24 bags.
+        pytest.param(9, 7, {"Kitchen": 6, "Inn": 4, "Saturday market": 24}, id="markets-share-the-rest"),
+    ],
+)
+def test_promises_come_before_markets_whatever_a_market_pays(tmp_path, lettuce, mizuna, got):
+    """Bags at the market bring four times as much a pound as loose mix for a cook: a promise is one all the same."""
+    plants = {"lettuce": int(lettuce * 10), "mizuna": int(Decimal(mizuna) * 10)}
+    found = listed(
+        tmp_path,
+        **{**MIX, "schedules": MIX["schedules"].replace(",lb,1,", ",lb,0.1,")},
+        plantings="planting,variety,sown,plants\n"
+        + "".join(f"P-{name},{name},2026-08-20,{number}\n" for name, number in plants.items()),
+        stays="planting,space,plants,from\n"
+        + "".join(f"P-{name},B-1,{number},2026-08-20\n" for name, number in plants.items()),
+    )
+    shared = {want.outlet: had for line in found.items for want, had in zip(line.wants, line.got, strict=True)}
+    assert shared == {outlet: Decimal(amount) for outlet, amount in got.items()}
+    for mix in found.mixes:
+        if mix.made:
+            for part in mix.parts:
+                low, high = {"mix bag": {"lettuce": (50, 100), "mizuna": (0, 50)}}.get(
+                    mix.item.item, {"lettuce": (50, 60), "mizuna": (40, 50)}
+                )[part.variety]
+                assert low <= round(100 * part.share, 6) <= high
+
+
 def _limits_of(part, varieties, limits):
     return limits[varieties.index(part.variety)].split(",")[1:]
 
