@@ -11,11 +11,11 @@ from django.utils.translation import gettext as _
 
 from farmops.core.coming import Outlook
 from farmops.core.schedule import Planting
-from farmops.growing.ground_now import LATE
+from farmops.growing.ground_now import LATE, remembered
 from farmops.growing.natural_order import WalkKey, natural_key, spaces_in_short, walking_key
 from farmops.harvest.amounts_shown import figure, with_unit
 from farmops.harvest.models import PickLine
-from farmops.harvest.pick_sheets import LineDone, done_of
+from farmops.harvest.pick_sheets import COLUMNS, LineDone, done_of
 from farmops.journal.models import Entry, Job
 from farmops.planning.pick_list_words import blocked_in_words
 from farmops.planning.picking_waits import Blocked
@@ -132,18 +132,21 @@ class DueNow:
 
 
 def due_now(today: date) -> DueNow:
-    """Today's jobs."""
+    """Today's jobs. What no list asks for is gathered once after each entry."""
     entries = _newest_entries()
-    standing = standing_now(today, (today, tuple((one.pk, one.once_key) for one in entries[:LATE])))
+    key = (today, tuple((one.pk, one.once_key) for one in entries[:LATE]))
+    standing = standing_now(today, key)
     lines = _todays_lines(today)
-    markets, evenings = _markets(today)
+    moves, walks, (markets, evenings) = remembered(
+        "due without a list", today, lambda: (_moves(standing), _walks(standing), _markets(today)), key=key
+    )
     return DueNow(
         today=today,
         has_list=bool(lines),
-        picks=_picks(lines, standing, today),
-        moves=sorted(moves_due(standing, today), key=lambda one: walking_key(one.here.stay.space)),
+        picks=_picks(lines, standing, today) if lines else [],
+        moves=moves,
         sowings=_sowings(standing),
-        walks=_walks(standing),
+        walks=walks,
         markets=markets,
         evenings=evenings,
         done=_done(entries, today),
@@ -155,6 +158,7 @@ def _todays_lines(today: date) -> list[PickLine]:
     lines = list(
         PickLine.objects.filter(sheet__pick_on=today)
         .select_related("sheet", "planting__variety", "stay__space", "item")
+        .only("sheet__pick_on", "sheet__version", *COLUMNS)
         .order_by("-sheet__version", "position")
     )
     return [line for line in lines if line.sheet_id == lines[0].sheet_id]
@@ -162,7 +166,7 @@ def _todays_lines(today: date) -> list[PickLine]:
 
 def _picks(lines: Sequence[PickLine], standing: Standing, today: date) -> list[PickDue]:
     blocked = standing.blocked(today)
-    done = done_of(lines, lines[0].sheet) if lines else {}
+    done = done_of(lines, lines[0].sheet)
     return [_pick(done[line.pk], blocked) for line in lines if line.pk in done]
 
 
@@ -185,6 +189,10 @@ def _pick(done: LineDone, blocked: Mapping[str, Sequence[Blocked]]) -> PickDue:
         state=state,
         waits=waits,
     )
+
+
+def _moves(standing: Standing) -> list[MoveDue]:
+    return sorted(moves_due(standing, standing.today), key=lambda one: walking_key(one.here.stay.space))
 
 
 def _sowings(standing: Standing) -> list[SowDue]:
