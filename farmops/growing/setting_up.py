@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 
 from farmops.farm.days import the_farm
 from farmops.farm.typed_figures import latitude_text
-from farmops.growing.models import Space, Variety
+from farmops.growing.models import Item, Space, Variety
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,7 @@ def parts_of_farm() -> Sequence[Part]:
     farm = the_farm()
     spaces = Space.objects.filter(spells__isnull=False).distinct().count()
     varieties = Variety.objects.count()
+    items = Item.objects.count()
     return (
         Part(
             _("The farm"),
@@ -48,6 +49,13 @@ def parts_of_farm() -> Sequence[Part]:
             _("what is grown, by which stages and days, and how it is harvested"),
             ngettext("%(n)d variety", "%(n)d varieties", varieties) % {"n": varieties} if varieties else "",
             reverse("varieties"),
+            _("Open"),
+        ),
+        Part(
+            _("Items"),
+            _("what is sold, what it contains, which varieties it is made of"),
+            ngettext("%(n)d item", "%(n)d items", items) % {"n": items} if items else "",
+            reverse("items"),
             _("Open"),
         ),
         Part(

@@ -4,6 +4,7 @@ from django.urls import path
 
 from farmops.growing.views import (
     clear,
+    items,
     light,
     lose,
     move,
@@ -32,6 +33,9 @@ urlpatterns = [
     path("varieties/<int:number>/change/", varieties.change, name="change-variety"),
     path("varieties/<int:number>/schedule/", schedules.new_schedule, name="new-schedule"),
     path("schedules/<int:number>/", schedules.schedule, name="schedule"),
+    path("items/", items.items, name="items"),
+    path("items/new/", items.new_item, name="new-item"),
+    path("items/<int:number>/", items.item, name="item"),
     path("spaces/", spaces.spaces, name="spaces"),
     path("spaces/light/<int:kind>/", light.light, name="kind-light"),
     path("setting-up/spaces/", set_spaces.new_spaces, name="new-spaces"),
