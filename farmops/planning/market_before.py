@@ -27,6 +27,7 @@ from farmops.planning.stored import amount_of, money_or_none
 from farmops.planning.stored_answers import HISTORY, Stored, stored, work_out
 from farmops.planning.wants import market_records
 from farmops.selling.lately import Lately, lately
+from farmops.selling.line_troubles import Troubles
 from farmops.selling.load_van import lies_there, parts_of
 from farmops.selling.market_facts import KnownLine, known_lines
 from farmops.selling.models import MarketDay, MarketLine
@@ -42,9 +43,15 @@ class BeforeRow:
     Attributes
     ----------
     advised : str
-        Empty where it was not worked out.
+        At most what lies there or can be cut; empty where it was not worked out.
+    preset : int or None
+        The same, as amounts are stored: what an empty box loads.
+    more_wanted : str
+        What would be worth bringing and what there is, where that is less.
+    worth : str
+        What would be worth bringing, whatever there is.
     reason : str
-    box : str
+    typed : str
         My own number, or what was typed.
     lies : str
         In the cold room, free to go out.
@@ -57,12 +64,28 @@ class BeforeRow:
 
     line: MarketLine
     advised: str
+    preset: int | None
+    more_wanted: str
+    worth: str
     reason: str
-    box: str
+    typed: str
     lies: str
     can_cut: str
     loaded: str
     lately: str
+    troubles: Troubles
+
+    @property
+    def wrong(self) -> str:
+        """What is wrong with what was typed here, or with what would be loaded."""
+        return self.troubles.get(self.line.pk, "")
+
+    @property
+    def box(self) -> str:
+        """What was typed; where what was advised is asked about, that."""
+        if self.typed or not self.wrong or self.loaded or self.preset is None:
+            return self.typed
+        return in_figures(self.preset, self.line.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +97,14 @@ class BeforePage:
     stored: Stored | None
     is_loaded: bool
 
+    @property
+    def first_wrong(self) -> BeforeRow | None:
+        return next((row for row in self.rows if row.wrong), None)
 
-def before_page(day: MarketDay, today: date, typed: QueryDict | None = None) -> BeforePage:
+
+def before_page(
+    day: MarketDay, today: date, typed: QueryDict | None = None, troubles: Troubles | None = None
+) -> BeforePage:
     """What lies there as it is now; what was worked out as it was kept. Nothing is refitted here.
 
     What lies there and how it went lately is read once after each entry.
@@ -84,11 +113,12 @@ def before_page(day: MarketDay, today: date, typed: QueryDict | None = None) -> 
     answer = stored(StoredAnswer.Kind.BRING, about_of(day))
     lying, parts, went = remembered(f"before {about_of(day)}", today, lambda: _beside(day, lines, today))
     advice = answer.answer["lines"] if answer else {}
+    troubles = Troubles() if troubles is None else troubles
     rows = []
     for known in lines:
         line = known.line
         there = lies_there(lying, line.item, parts.get(line.item_id, ()))
-        rows.append(_row(known, advice.get(str(line.pk), {}), there, went.get(line.item_id), typed))
+        rows.append(_row(known, advice.get(str(line.pk), {}), there, went.get(line.item_id), typed, troubles))
     return BeforePage(day, rows, answer, any(row.loaded for row in rows))
 
 
@@ -116,8 +146,7 @@ def work_out_before(day: MarketDay, today: date, now: datetime) -> Stored:
         advice = _advice(rows, day, lines, min(today, day.held_on))
         for line in lines:
             if line.item.name in cut:
-                step = line.step or line.item.step
-                advice[str(line.pk)]["can_cut"] = _stored(cut[line.item.name], line.unit) // step * step
+                advice[str(line.pk)]["can_cut"] = _whole_steps(line, _stored(cut[line.item.name], line.unit))
         return {"lines": advice}
 
     return work_out(StoredAnswer.Kind.BRING, make, as_of=today, now=now, about=about_of(day))
@@ -129,17 +158,19 @@ def advised_numbers(day: MarketDay) -> dict[int, int]:
     return {int(key): one["bring"] for key, one in (answer.answer["lines"] if answer else {}).items()}
 
 
-def to_load(day: MarketDay, typed: QueryDict) -> dict[int, str]:
-    """What the boxes say; for a line whose box is empty what was advised, where it is not loaded yet."""
-    advised = advised_numbers(day)
+def to_load(day: MarketDay, typed: QueryDict, today: date) -> dict[int, str]:
+    """What the boxes say; for a line whose box is empty what was advised and is there, where it is not loaded yet.
+
+    Of what is not there nothing is said: that is not "none brought".
+    """
     found = {}
-    for known in known_lines(day):
-        key, unit = known.line.pk, known.line.unit
+    for row in before_page(day, today).rows:
+        key, unit = row.line.pk, row.line.unit
         text = typed.get(f"own-{key}", "").strip()
-        if known.loaded is not None:
+        if row.loaded:
             text = typed.get(f"more-{key}", "").strip()
-        elif not text and key in advised:
-            text = with_unit(advised[key], unit)
+        elif not text and row.preset:
+            text = with_unit(row.preset, unit)
         if text:
             found[key] = text
     return found
@@ -213,19 +244,38 @@ def _stored(amount: float, unit: str) -> int:
 
 
 def _row(
-    known: KnownLine, advice: Mapping[str, Any], lies: int, went: Lately | None, typed: QueryDict | None
+    known: KnownLine,
+    advice: Mapping[str, Any],
+    lies: int,
+    went: Lately | None,
+    typed: QueryDict | None,
+    troubles: Troubles,
 ) -> BeforeRow:
     line, unit = known.line, known.line.unit
     own = "" if line.own_number is None else in_figures(line.own_number, unit)
     name = f"own-{line.pk}" if known.loaded is None else f"more-{line.pk}"
-    can_cut = advice.get("can_cut")
+    can_cut, worth = advice.get("can_cut"), advice.get("bring")
+    preset = worth if worth is None or can_cut is None else min(worth, _whole_steps(line, lies + can_cut))
+    words = {
+        "worth": "" if worth is None else in_figures(worth, unit),
+        "there": "" if preset is None else with_unit(preset, unit),
+    }
     return BeforeRow(
         line=line,
-        advised=in_figures(advice["bring"], unit) if "bring" in advice else "",
+        advised="" if preset is None else in_figures(preset, unit),
+        preset=preset,
+        more_wanted=_("%(worth)s would be worth bringing, %(there)s there") % words if preset != worth else "",
+        worth=words["worth"],
         reason=advice.get("reason", ""),
-        box=(own if known.loaded is None else "") if typed is None else typed.get(name, ""),
+        typed=(own if known.loaded is None else "") if typed is None else typed.get(name, ""),
         lies=in_figures(lies, unit),
         can_cut="" if can_cut is None else in_figures(can_cut, unit),
         loaded="" if known.loaded is None else (with_unit(known.loaded, unit) if known.loaded else _("none brought")),
         lately=went.in_words if went else "",
+        troubles=troubles,
     )
+
+
+def _whole_steps(line: MarketLine, amount: int) -> int:
+    step = line.step or line.item.step
+    return amount // step * step

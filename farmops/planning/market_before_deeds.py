@@ -41,4 +41,4 @@ def before_deed(saying: Saying, day: MarketDay, typed: QueryDict, form: BeforeFo
         own = {key: text for key, text in boxes.items() if text is not None}
         advised = advised_numbers(day)
         return set_own_number(saying=saying, market_day=day, typed=own, advised=advised, yes=form.answered)
-    return load(saying=saying, market_day=day, typed=to_load(day, typed), yes=form.answered)
+    return load(saying=saying, market_day=day, typed=to_load(day, typed, saying.day), yes=form.answered)

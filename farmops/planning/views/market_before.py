@@ -13,6 +13,7 @@ from farmops.farm.views.job_page import answer_job, saying_of
 from farmops.planning.market_before import before_page, work_out_before
 from farmops.planning.market_before_deeds import BeforeForm, before_deed
 from farmops.planning.stored_answers import BeingWorkedOut
+from farmops.selling.line_troubles import Troubles
 from farmops.selling.models import MarketDay
 
 
@@ -22,14 +23,19 @@ def market_day(request: HttpRequest, day: int) -> HttpResponse:
     today = farm_today()
     typed = request.POST if request.method == "POST" else None
     form = BeforeForm(typed)
+    troubles = Troubles()
     saying = saying_of(request, day=min(today, one.held_on))
     return answer_job(
         request,
         form,
-        lambda: before_deed(saying, one, request.POST, form),
+        troubles.noting(lambda: before_deed(saying, one, request.POST, form)),
         page="planning/market_before.html",
         partial="planning/_market_before.html",
-        context={"page": before_page(one, today, typed), "market_day": one, "pressed": form.data.get("what", "")},
+        context={
+            "page": before_page(one, today, typed, troubles),
+            "market_day": one,
+            "pressed": form.data.get("what", ""),
+        },
         then=reverse("market-day", args=[one.pk]),
     )
 

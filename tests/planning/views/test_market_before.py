@@ -110,11 +110,34 @@ def test_more_than_lies_there_is_asked_with_everything_typed_still_there(phone_c
     assert (answer.status_code, answer.context["question"], row(answer).box) == (422, "more_than_lies", "48")
     assert 'name="what" value="load"' in page
     assert "More than lies in the cold room: sweet basil 48 of 40." in page
+    assert f'<p class="wrong" id="wrong-{line.pk}">More than lies in the cold room: 48 of 40.</p>' in page
+    (box,) = re.findall(r"<input[^>]*autofocus[^>]*>", page)
+    assert (f'id="box-{line.pk}"' in box, f'aria-describedby="wrong-{line.pk}"' in box) == (True, True)
     send(phone_client, line, "load", yes="more_than_lies", **{f"own-{line.pk}": "48"})
     assert (known(line).loaded, sum(StockMove.objects.filter(why="loaded").values_list("amount", flat=True))) == (
         48,
         -48,
     )
+
+
+def test_what_is_advised_and_does_not_lie_there_is_asked_in_its_box(phone_client):
+    some_saturdays()
+    line = a_line()
+    work_out(phone_client, line)
+    answer = send(phone_client, line, "load", **{f"own-{line.pk}": ""})
+    assert (answer.status_code, answer.context["question"]) == (422, "more_than_lies")
+    assert (row(answer).box, row(answer).wrong) == (
+        row(answer).advised,
+        f"More than lies in the cold room: {row(answer).advised} of 0.",
+    )
+    assert known(line).loaded is None
+
+
+def test_a_box_that_cannot_be_read_says_so_at_its_line(phone_client):
+    line = a_line()
+    answer = send(phone_client, line, "keep", **{f"own-{line.pk}": "some"})
+    assert (answer.status_code, row(answer).box) == (422, "some")
+    assert row(answer).wrong == "“some” cannot be read as an amount. Type it like 12.5, ½ or 2 lb 6 oz."
 
 
 def test_loaded_lines_are_not_loaded_again_unless_more_is_typed(phone_client):

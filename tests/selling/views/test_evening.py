@@ -93,6 +93,27 @@ def test_what_cannot_be_read_names_its_item_and_everything_typed_comes_back(phon
     assert Entry.objects.filter(job="came back").count() == 0
 
 
+def test_each_box_is_named_and_what_is_wrong_stands_at_its_line_and_gets_the_focus(phone_client):
+    basil, chard, dill = (a_line(an_item(name)) for name in ("basil", "chard", "dill"))
+    for line in (basil, chard, dill):
+        loaded(line, "20")
+    typed = {f"back-{chard.pk}": "99", f"back-{dill.pk}": "21", f"to-{chard.pk}": "home", f"to-{dill.pk}": "home"}
+    answer = send(phone_client, basil, **typed)
+    page = answer.content.decode()
+    assert {name: row.wrong for name, row in rows(answer).items()} == {
+        "basil": "",
+        "chard": "More came back than was loaded: 99 of 20 loaded.",
+        "dill": "More came back than was loaded: 21 of 20 loaded.",
+    }
+    assert re.findall(r'<input[^>]* id="([^"]*)"[^>]*autofocus', page) == [f"back-{chard.pk}"]
+    assert re.findall(r' id="([^"]*)"[^>]*aria-describedby="([^"]*)"', page) == [
+        (f"back-{line.pk}", f"wrong-{line.pk}") for line in (chard, dill)
+    ]
+    assert re.search(rf'<label class="of" for="back-{chard.pk}">Came back<span', page)
+    assert re.search(rf'<label class="of" for="to-{chard.pk}">Where it went<span', page)
+    assert page.index(f'id="wrong-{chard.pk}"') < page.index(f'name="back-{dill.pk}"')
+
+
 def test_a_figure_twice_for_one_place_is_asked_for_once(phone_client):
     line = a_line()
     answer = send(phone_client, line, **{f"back-{line.pk}": "6", f"to-{line.pk}": "home", f"home-{line.pk}": "6"})
