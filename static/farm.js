@@ -41,9 +41,14 @@ document.addEventListener("htmx:xhr:progress", (event) => {
     : form.dataset.reading);
 });
 document.addEventListener("htmx:beforeRequest", () => { trouble().hidden = true; });
-for (const kind of ["htmx:sendError", "htmx:responseError", "htmx:timeout"]) {
-  document.addEventListener(kind, () => { trouble().hidden = false; });
+function tellTrouble(kind) {
+  for (const words of trouble().querySelectorAll("[data-trouble]")) words.hidden = words.dataset.trouble !== kind;
+  trouble().hidden = false;
 }
+for (const kind of ["htmx:sendError", "htmx:timeout"]) document.addEventListener(kind, () => tellTrouble("line"));
+document.addEventListener("htmx:responseError", (event) => {
+  tellTrouble(event.detail.xhr.status >= 500 ? "broke" : "refused");
+});
 document.addEventListener("click", (event) => {
   if (event.target.closest?.("[data-print]")) window.print();
 });
