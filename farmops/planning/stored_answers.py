@@ -68,7 +68,7 @@ def newest_entry() -> int:
 
 def stored(kind: str, about: str = "") -> Stored | None:
     """The answer that lies there; None where it was never worked out. Two queries."""
-    one = StoredAnswer.objects.filter(kind=kind, about=about).first()
+    one = next(iter(StoredAnswer.objects.filter(kind=kind, about=about)), None)  # one of a kind, so in no order
     if one is None:
         return None
     since = Entry.objects.filter(pk__gt=one.last_entry, sowing_choices=None).count()
@@ -77,7 +77,7 @@ def stored(kind: str, about: str = "") -> Stored | None:
 
 def kept_answer(kind: str, about: str = "") -> Mapping[str, Any] | None:
     """What was worked out, where nobody asks how old it is; None where it never was. One query."""
-    return StoredAnswer.objects.filter(kind=kind, about=about).values_list("answer", flat=True).first()
+    return next(iter(StoredAnswer.objects.filter(kind=kind, about=about).values_list("answer", flat=True)), None)
 
 
 def work_out(kind: str, make: Callable[[], Json], *, as_of: date, now: datetime, about: str = "") -> Stored:
