@@ -34,7 +34,7 @@ TABLE: dict[str, str] = {
         cold-room cold-room-lot pack-lot crates""",
     Mark.OFFICE: """room-worth what-if what-if-worked-out look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
         setting-up farm new-spaces space-places close-space
-        items new-item item
+        items new-item item seed-lots new-seed-lot seed-lot
         varieties new-variety variety change-variety new-schedule schedule
         outlets new-outlet outlet outlet-closed new-price
         copy-year seed-order box-contents set-box-contents closed-days open-again kind-light

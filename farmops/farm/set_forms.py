@@ -6,6 +6,7 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.text import format_lazy
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -36,7 +37,14 @@ def words(
     """A box for a name or a few words; `suggested`: the id of a list of what is known."""
     attrs = {"autocomplete": "off", **({"list": suggested} if suggested else {})}
     box = forms.TextInput(attrs=attrs)
-    return forms.CharField(label=label, help_text=help_text, required=required, max_length=longest, widget=box)
+    return forms.CharField(
+        label=label,
+        help_text=help_text,
+        required=required,
+        max_length=longest,
+        widget=box,
+        error_messages={"required": format_lazy(_("Fill in: {label}."), label=label)},
+    )
 
 
 def day(label: "Words", help_text: "Words" = "", *, required: bool = False) -> forms.DateField:

@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 
 from farmops.farm.days import the_farm
 from farmops.farm.typed_figures import latitude_text
-from farmops.growing.models import Item, Space, Variety
+from farmops.growing.models import Item, SeedLot, Space, Variety
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +29,7 @@ def parts_of_farm() -> Sequence[Part]:
     spaces = Space.objects.filter(spells__isnull=False).distinct().count()
     varieties = Variety.objects.count()
     items = Item.objects.count()
+    lots = SeedLot.objects.count()
     return (
         Part(
             _("The farm"),
@@ -56,6 +57,13 @@ def parts_of_farm() -> Sequence[Part]:
             _("what is sold, what it contains, which varieties it is made of"),
             ngettext("%(n)d item", "%(n)d items", items) % {"n": items} if items else "",
             reverse("items"),
+            _("Open"),
+        ),
+        Part(
+            _("Seed"),
+            _("lots in hand, from whom, how much of them comes up"),
+            ngettext("%(n)d lot", "%(n)d lots", lots) % {"n": lots} if lots else "",
+            reverse("seed-lots"),
             _("Open"),
         ),
         Part(

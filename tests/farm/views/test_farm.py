@@ -43,6 +43,11 @@ def test_what_was_typed_stands_there_again_after_a_refusal_and_a_question(office
     assert Farm.objects.get().currency == "CAD"
 
 
+def test_what_a_farm_cannot_do_without_is_named(office_client):
+    refused = send(office_client, reverse("farm"), **{**TYPED, "name": ""})
+    assert refusals(refused) == ["Fill in: Name of the farm."]
+
+
 def test_the_page_shows_what_is_known(office_client):
     send(office_client, reverse("farm"), **TYPED)
     page = office_client.get(reverse("farm"))
