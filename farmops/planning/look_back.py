@@ -1,5 +1,6 @@
 """Looking back at the farm's own market days: what running out and leftovers cost, and what to bring next."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -32,6 +33,8 @@ class LookBack:
         Items whose leftovers are noted as worth as much as they cost: reckoned a little lower.
     notes : tuple of str
         Market days that had to be left out.
+    learned_days : mapping of market to int
+        How many of its days are learned from: all that are noted, not only those looked back at.
     """
 
     first: date
@@ -41,6 +44,7 @@ class LookBack:
     coming: Mapping[str, date]
     dear_leftovers: tuple[str, ...]
     notes: tuple[str, ...]
+    learned_days: Mapping[str, int]
 
 
 def look_back(rows: FarmRows, as_of: date) -> LookBack | None:
@@ -59,7 +63,9 @@ def look_back(rows: FarmRows, as_of: date) -> LookBack | None:
     for one in market_dates(rows, as_of + timedelta(days=1), as_of + AHEAD):
         coming.setdefault(one.outlet.outlet, one.day)
     outlook = what_to_bring(recent, economics, as_of=as_of, next_days=coming, guesses=guesses, learned=learned)
-    return LookBack(first, as_of, outlook, economics, coming, dear, tuple(notes))
+    held = {(record.market, record.day) for record in records}
+    learned_days = Counter(market for market, _day in held)
+    return LookBack(first, as_of, outlook, economics, coming, dear, tuple(notes), learned_days)
 
 
 def farm_economics(rows: FarmRows, records: list[MarketRecord]) -> tuple[dict[str, Economics], tuple[str, ...]]:

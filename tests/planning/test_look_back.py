@@ -39,6 +39,7 @@ def test_the_last_52_weeks_are_looked_back_at_and_all_are_learned_from():
     ]
     (market,) = back.outlook.markets
     assert [(item.days, item.past.ran_out) for item in market.items] == [(7, 4)]
+    assert (market.days, back.learned_days) == (4, {"Quay": 7})
 
 
 def test_the_next_day_is_the_markets_own_and_not_a_closed_one():

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import date
+from statistics import median
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -21,7 +22,7 @@ from farmops.planning.look_back import LookBack
 from farmops.planning.stored_answers import Json, Stored
 from farmops.selling.models import MarketLine
 from farmops.web.charts import DemandRange, demand_chart
-from farmops.web.templatetags.formats import in_words, short_day, whole
+from farmops.web.templatetags.formats import clock, in_words, short_day, whole
 
 LineKey = tuple[str, date, str]  # market, day, item
 Line = tuple[int, int]  # market day and line, by their numbers
@@ -60,8 +61,9 @@ def look_back_answer(
             key = f"{market.market}|{item.item}"
             days[key] = _days(item, of_item.get(item.item, []), lines)
             of_it = _item(shown, item, market, key, days[key], before.get(key))
+            of_it |= _counts(item, of_item.get(item.item, []))
             items.append({**of_it, "sown_as": made_of.get(item.item, [])})
-        blocks.append({"name": block.name, "line": _next(market, block.line, back), "top": block.top, "items": items})
+        blocks.append({"name": block.name, "line": _next(market, back), "top": block.top, "items": items})
     answer = {
         "first": back.first.isoformat(),
         "last": back.as_of.isoformat(),
@@ -98,7 +100,6 @@ def _item(
         "unit": shown.unit,
         "bring": shown.bring,
         "brought": shown.brought,
-        "ran_out": shown.ran_out,
         "demand": shown.demand,
         "range": [item.low, item.high, item.mean_low, item.mean_high, item.usually_brought, item.bring, top],
         "running_out": asdict(shown.running_out),
@@ -109,6 +110,24 @@ def _item(
         "all_days": len(days),
         "was": before if before is not None and before != shown.bring else "",
     }
+
+
+def _counts(item: ItemOutlook, days: list[DayBack]) -> Json:
+    """On how many of the days looked back at it ran out; and where more days were learned from, how many."""
+    known = [day for day in days if day.sold is not None]
+    out = [day.record for day in known if day.record.ran_out]
+    times = [minute for record in out for minute in record.ran_out_at]
+    ran_out = _("%(out)d of %(days)d days") % {"out": len(out), "days": len(known)}
+    if times:
+        ran_out += _(", about %(time)s") % {"time": clock(round(median(times)))}
+    elif out:
+        ran_out += _(", time not noted")
+    words = _(
+        "That counts all %(all)d days of the last two years on which it was there and its sales are known; "
+        "what stands beside and below counts the %(here)d of the last 52 weeks."
+    )
+    differs = item.days != len(known)
+    return {"ran_out": ran_out, "counts": words % {"all": item.days, "here": len(known)} if differs else ""}
 
 
 def _days(item: ItemOutlook, days: list[DayBack], lines: Mapping[LineKey, Line]) -> list[list[object]]:
@@ -127,15 +146,25 @@ def _days(item: ItemOutlook, days: list[DayBack], lines: Mapping[LineKey, Line])
     ]
 
 
-def _next(market: MarketOutlook, line: str, back: LookBack) -> str:
+def _next(market: MarketOutlook, back: LookBack) -> str:
     """A market that is over has no next day."""
+    line = _("No day of it is coming within a year.")
     if market.market in back.coming:
-        return line
-    return ngettext(
-        "No day of it is coming within a year. Learned from %(days)d of its market days.",
-        "No day of it is coming within a year. Learned from %(days)d of its market days.",
-        market.days,
-    ) % {"days": market.days}
+        line = _("Next: %(day)s, %(opens)s to %(closes)s.") % {
+            "day": in_words(market.day),
+            "opens": clock(market.opens),
+            "closes": clock(market.closes),
+        }
+    learned = back.learned_days[market.market]
+    words = ngettext(
+        "Learned from %(days)d of its market days", "Learned from %(days)d of its market days", learned
+    ) % {"days": learned}
+    if learned != market.days:
+        words = _("%(learned)s; looked back at the %(days)d of the last 52 weeks") % {
+            "learned": words,
+            "days": market.days,
+        }
+    return f"{line} {words}."
 
 
 def _read_line(back: LookBack) -> str:

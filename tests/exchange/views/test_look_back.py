@@ -9,12 +9,12 @@ from django.urls import reverse
 from farmops.farm.models import Farm
 from farmops.planning.models import StoredAnswer
 from farmops.selling.at_stall import sold_out
-from farmops.selling.models import MarketDay, MarketLine, Outlet
+from farmops.selling.models import MarketDay, MarketFact, MarketLine, Outlet
 from tests.growing.beds import saying
 from tests.pages import links_of, refusals, text_of
 from tests.paper.printed import SIZES, too_near, words_of
 from tests.planning.small_farm import a_place, a_variety, an_item
-from tests.planning.sown_farm import a_line, a_sown_farm
+from tests.planning.sown_farm import a_line, a_market_day, a_sown_farm, the_quay
 
 pytestmark = pytest.mark.django_db
 BACK = "/look-back/"
@@ -87,6 +87,33 @@ def test_a_sold_out_time_put_right_changes_the_page_once_it_is_worked_out_again(
     assert [one["days"][0][5] for one in (old, item)] == ["11:40", "09:00"]
     assert f"{old['bring']} → {item['bring']}" in new
     assert "Before: running out" in new
+
+
+def test_what_is_looked_back_at_and_what_is_learned_from_are_told_apart(office_client):
+    a_sown_farm()
+    item = MarketLine.objects.get(market_day__held_on=date(2026, 5, 2)).item
+    for weeks in (60, 61):  # not within the last 52 weeks, and learned from
+        a_market_day(the_quay(), item, date(2026, 5, 2) - timedelta(weeks=weeks), 20, 700)
+    words = text_of(work_out(office_client))
+    (kept,) = StoredAnswer.objects.get(about="").answer["markets"][0]["items"]
+    assert kept["ran_out"] == "2 of 3 days, about 12:15"
+    assert kept["reason"].startswith("It ran out on 4 of 5 days")
+    assert kept["counts"] == (
+        "That counts all 5 days of the last two years on which it was there and its sales are known; "
+        "what stands beside and below counts the 3 of the last 52 weeks."
+    )
+    assert "Learned from 5 of its market days; looked back at the 3 of the last 52 weeks." in words
+    assert "Item-days that ran out 2 of 3" in words
+
+
+def test_days_that_nobody_noted_are_in_no_sum_of_days(office_client):
+    a_sown_farm()
+    MarketFact.objects.filter(line__market_day__held_on=date(2026, 4, 25)).exclude(kind="brought").delete()
+    words = text_of(work_out(office_client))
+    (kept,) = StoredAnswer.objects.get(about="").answer["markets"][0]["items"]
+    assert "Item-days that ran out 1 of 2" in words
+    assert "Quay 1 of 2 item-days" in words
+    assert (kept["ran_out"], kept["counts"]) == ("1 of 2 days, about 11:40", "")
 
 
 def test_a_market_that_is_over_has_no_next_day(office_client):

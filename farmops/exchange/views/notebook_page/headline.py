@@ -1,5 +1,6 @@
 """The headline figures: what running out and leftovers cost, in all and by market."""
 
+from collections import Counter
 from collections.abc import Mapping
 
 from django.utils.translation import gettext as _
@@ -15,12 +16,13 @@ from farmops.web.templatetags.formats import about_range, whole
 def market_sums(outlook: Outlook) -> list[MoneyLine]:
     """The two headline figures, market by market."""
     lines = []
+    known = Counter(day.record.market for day in outlook.back.days if day.sold is not None)
     for market, past in outlook.back.markets.items():
         away = past.turned_away
         lines.append(
             MoneyLine(
                 market,
-                _("%(out)d of %(days)d item-days") % {"out": past.ran_out, "days": past.days},
+                _("%(out)d of %(days)d item-days") % {"out": past.ran_out, "days": known[market]},
                 about_range(away.low, away.high),
                 money_range(past.lost) if outlook.running_out else money_range(None),
                 money_range(past.compost) if outlook.compost else money_range(None),
