@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from farmops.core.quantities import is_mass, read_amount, shared_whole, unit_name
 from farmops.farm.typed_amount import amount_of, whole_of
+from farmops.farm.unit_words import unit_of_many
 from farmops.harvest.models import CrateKind
 from farmops.harvest.typed_weight import Weighing, crates_of, weight_of, without_crates
 from farmops.journal.refusal import Refused
@@ -61,6 +62,15 @@ class Amounts:
     weighing: Weighing | None
     typed: str
     typed_unit: str
+
+    @property
+    def typed_in_words(self) -> str:
+        """38 heads, 9.55 lb: what was typed, as one would say it."""
+        one = f" {self.count_unit}"
+        counted, comma, weighed = self.typed.partition(", ")
+        if self.count in (None, 1) or not counted.endswith(one):
+            return self.typed
+        return f"{counted.removesuffix(one)} {unit_of_many(self.count_unit)}{comma}{weighed}"
 
 
 def read_cut(cut: TypedCut, yes: frozenset[str]) -> Amounts:

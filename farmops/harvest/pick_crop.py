@@ -355,7 +355,7 @@ def _said(
     saying: Saying, parts: Sequence[CutFrom], amounts: Amounts, plants_not_there: int, cut_for: PickSheet | None
 ) -> str:
     """Cut 14.35 lb (9.55 lb without crates) of P26-184 Genovese, Mon 4 May 2026; 4 plants more than stood there."""
-    typed = amounts.typed
+    typed = amounts.typed_in_words
     if amounts.weighing and amounts.weighing.crates:
         net = weight_in_words(amounts.weighing.net_ng, amounts.weighing.unit)
         typed = _("%(typed)s (%(net)s without crates)") % {"typed": typed, "net": net}

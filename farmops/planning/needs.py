@@ -14,10 +14,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from farmops.core.demand import Ask, Learned, MarketRecord, forecast, learn
+from farmops.core.quantities import cents
 from farmops.core.sizing import Item, Market, Promise, market_pieces
 from farmops.planning.horizon import Horizon, Products
 from farmops.planning.rows import FarmRows
 from farmops.planning.wants import MarketDate, Want, market_dates, market_records, price_of, promises
+from farmops.selling.typed_stock import money_in_words
 
 BEYOND_WEEKS = 20
 BROUGHT_WITHIN = timedelta(days=400)  # an item not brought to a market for longer is not planned for it
@@ -161,9 +163,13 @@ def _market(
 
 def _dear_leftovers(products: Products) -> list[str]:
     return [
-        _("%(item)s: a leftover is reckoned at %(cost)s, what cutting it costs, and not at %(value)s; "
+        _("%(item)s: a leftover counts %(cost)s, what cutting it costs, and not %(value)s; "
           "else it would pay to cut for leftovers alone.")
-        % {"item": name, "cost": item.cutting_cost, "value": item.leftover_value}
+        % {
+            "item": name,
+            "cost": money_in_words(cents(item.cutting_cost)),
+            "value": money_in_words(cents(item.leftover_value)),
+        }
         for name, item in products.items.items()
         if item.leftover_value > item.cutting_cost
     ]  # fmt: skip

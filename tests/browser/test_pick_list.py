@@ -73,7 +73,7 @@ def test_as_listed_in_two_touches_and_otherwise_in_three(morning: Page) -> None:
     open_line(morning, "N-1")  # 1
     fits(morning)
     morning.get_by_role("button", name="19 heads as listed").tap()  # 2
-    expect(morning.get_by_role("status").first).to_contain_text("Cut 19 head of P26-001 green butterhead")
+    expect(morning.get_by_role("status").first).to_contain_text("Cut 19 heads of P26-001 green butterhead")
     expect(line(morning, "N-1")).to_contain_text("✓ 19 of 19 cut")
     open_line(morning, "N-2")  # 1
     box = morning.get_by_label("How many", exact=True)
@@ -111,4 +111,4 @@ def test_what_cannot_be_read_is_kept_and_put_right_later(morning: Page) -> None:
     morning.get_by_role("button", name="Save", exact=True).first.tap()
     expect(line(morning, "N-1")).to_contain_text("14 of 19 cut")
     morning.goto("/day-book/")
-    expect(morning.get_by_text(re.compile("instead of: Cut 12 head"))).to_be_visible()
+    expect(morning.get_by_text(re.compile("instead of: Cut 12 heads"))).to_be_visible()

@@ -19,6 +19,20 @@ def test_heads_and_their_weight_are_both_kept_as_typed():
     assert (read.typed, read.typed_unit) == ("38 heads, 12,5 lb", "head")
 
 
+@pytest.mark.parametrize(
+    ("boxes", "words"),
+    [
+        ({"count": "14"}, "14 heads"),
+        ({"count": "1"}, "1 head"),
+        ({"count": "14 heads"}, "14 heads"),
+        ({"count": "3", "count_unit": "bunch", "weight": "2.5"}, "3 bunches, 2.5 lb"),
+        ({"weight": "2.5"}, "2.5 lb"),
+    ],
+)
+def test_what_was_cut_is_said_as_one_would_say_it(boxes, words):
+    assert read_cut(TypedCut(**boxes), NO).typed_in_words == words
+
+
 def test_ounces_alone_are_no_pounds_and_some_ounces():
     read = read_cut(TypedCut(ounces="6"), NO)
     assert (read.mass_ng, read.typed) == (lb("0.375"), "6 oz")

@@ -161,7 +161,7 @@ def test_cut_heads_leave_where_they_stood_and_the_plants_balance():
     assert (first.is_over, balance_of(planting).in_stays) == (False, 120)
     done = pick("two", planting, count="80", stay=second)
     assert (balance_of(planting).plants_in(second), done.answer["plants_not_there"]) == (0, 10)
-    words = "Cut 80 head of L-13 green butterhead, Mon 4 May 2026; 10 plants more than stood there"
+    words = "Cut 80 heads of L-13 green butterhead, Mon 4 May 2026; 10 plants more than stood there"
     assert done.entry.said == words
     assert StockMove.objects.live().get().amount == 80
 
@@ -231,6 +231,6 @@ def test_a_pick_that_is_put_right_stays_with_the_list_it_was_cut_for():
     tomorrow = PickSheet.objects.create(pick_on=TODAY + timedelta(days=1), version=1, made_at=NOW)
     a_stay(planting)
     first = pick("one", planting, count="38", cut_for=tomorrow).entry
-    assert first.said == "Cut 38 head of L-13 green butterhead, Mon 4 May 2026, for the list of Tue 5 May 2026"
+    assert first.said == "Cut 38 heads of L-13 green butterhead, Mon 4 May 2026, for the list of Tue 5 May 2026"
     pick("two", planting, count="83", said={"corrects": first})
     assert [(one.count, one.cut_for) for one in Pick.objects.live()] == [(83, tomorrow)]

@@ -34,3 +34,18 @@ def test_demand_that_is_borrowed_is_said_to_be(tmp_path, rows, word):
     found = read_folder(write_farm(tmp_path, prices=prices, **sheets))
     horizon = horizon_from(date(2026, 5, 4))
     assert needs_of(found, products_of(found), horizon).notes == ([word] if word else [])
+
+
+def test_a_leftover_worth_more_than_cutting_it_costs_is_told_in_money(tmp_path):
+    items = """
+        item,category,unit,keeps_days,cutting_cost,leftover_value
+        butterhead,lettuce,head,7,0.3,0.55
+        mizuna bag,salad,lb,4,1.00,
+        kale,kale,lb,7,0.80,
+        """
+    found = read_folder(write_farm(tmp_path, items=items))
+    notes = needs_of(found, products_of(found), horizon_from(date(2026, 5, 4))).notes
+    assert notes[-1:] == [
+        "butterhead: a leftover counts $0.30, what cutting it costs, and not $0.55; "
+        "else it would pay to cut for leftovers alone."
+    ]

@@ -62,16 +62,19 @@ def test_a_line_is_cut_in_two_touches_and_says_how_far_it_is(phone_client, order
     with time_machine.travel(AT_0540, tick=False):
         page = make(phone_client)
         address = unescape(re.findall(r'<a href="(/plantings/[^"]*/pick/[^"]*)"', page.content.decode())[0])
-        stay = PickLine.objects.get(position=1).stay_id
+        line = PickLine.objects.get(position=1)
+        stay = line.stay_id
         assert address == (
-            f"/plantings/P26-001/pick/?amount=19&unit=head&stay={stay}&list=2026-05-05&next=%2Fpick-list%2F%3Fday%3D2026-05-05"
+            f"/plantings/P26-001/pick/?amount=19&unit=head&stay={stay}&list=2026-05-05"
+            f"&next=%2Fpick-list%2F%3Fday%3D2026-05-05%23line-{line.pk}"
         )
         pick = phone_client.get(address)
         assert re.findall(r'class="great">(.*?)<', pick.content.decode()) == ["19 heads as listed", "Save"]
         form = pick.content.decode().partition('pick/"')[2].partition("</form>")[0]
         sent = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', form))
         after = phone_client.post("/plantings/P26-001/pick/", {**sent, "next": unescape(sent["next"])}, follow=True)
-        assert after.redirect_chain == [("/pick-list/?day=2026-05-05", 303)]
+        assert after.redirect_chain == [(f"/pick-list/?day=2026-05-05#line-{line.pk}", 303)]
+        assert f'<li id="line-{line.pk}" class="done">' in after.content.decode()
         assert lines_of(after, "Cut") == [
             "N-1 green butterhead P26-001 · butterhead lettuce: Inn ✓ 19 of 19 cut 19 heads",
             "N-2 green butterhead P26-001 · butterhead lettuce: Inn 11 heads",
@@ -96,7 +99,7 @@ def test_what_is_cut_this_evening_for_tomorrows_list_is_done_on_it_and_once(phon
     make(phone_client, TUESDAY - timedelta(days=1))
     with time_machine.travel(NOW + timedelta(hours=10), tick=False):
         after = cut_as_listed(phone_client, make(phone_client))
-        said = "Cut 19 head of P26-001 green butterhead, Mon 4 May 2026, for the list of Tue 5 May 2026"
+        said = "Cut 19 heads of P26-001 green butterhead, Mon 4 May 2026, for the list of Tue 5 May 2026"
         assert said_in(after) == said
         assert lines_of(after, "Cut")[0].endswith("✓ 19 of 19 cut 19 heads")
         assert "1 of 2 lines done" in text_of(after)
