@@ -15,8 +15,9 @@ def text_of(response):
 
 
 def said_in(response):
-    """What the page says of the job that was just done."""
-    return plain(response.content.decode().partition('<div id="messages"')[2].partition("</div>")[0].partition(">")[2])
+    """What the page says of the job that was just done, without the way back beside it."""
+    told = response.content.decode().partition('<div id="messages"')[2].partition("</div>")[0].partition(">")[2]
+    return plain(re.sub(r"<a .*?</a>", "", told, flags=re.S))
 
 
 def links_of(response, name):

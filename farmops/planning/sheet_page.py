@@ -31,8 +31,10 @@ class CutRow:
         What it packs to, where that is less.
     done : str
         20 of 24 cut; empty before the first pick.
+    anchor : str
+        The line's own place on the page.
     address : str
-        The page that notes it, with what is left preset.
+        The page that notes it, with what is left preset; it leads back to this line.
     """
 
     where: str
@@ -45,6 +47,7 @@ class CutRow:
     for_whom: str
     done: str
     is_done: bool
+    anchor: str
     address: str
 
 
@@ -154,7 +157,7 @@ def _cut_row(line: PickLine, done: LineDone, day: date) -> CutRow:
         "unit": line.unit,
         "stay": line.stay_id or "",
         "list": day,
-        "next": f"{reverse('pick-list')}?day={day}",
+        "next": f"{reverse('pick-list')}?day={day}#line-{line.pk}",
     }
     said = ""
     if done.done:
@@ -171,6 +174,7 @@ def _cut_row(line: PickLine, done: LineDone, day: date) -> CutRow:
         for_whom=line.words,
         done=said,
         is_done=done.is_done,
+        anchor=f"line-{line.pk}",
         address=f"{reverse('pick-crop', args=[code])}?{urlencode(asked)}",
     )
 

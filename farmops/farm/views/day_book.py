@@ -12,7 +12,7 @@ from farmops import clock
 from farmops.farm.day_book import day_book
 from farmops.farm.days import farm_day, farm_zone
 from farmops.farm.forms import JobForm
-from farmops.farm.views.job_page import answer_job, saying_of
+from farmops.farm.views.job_page import answer_job, safe_address, saying_of
 from farmops.journal.models import Entry
 from farmops.journal.undo import undo
 from farmops.web.pages import render_page
@@ -32,11 +32,11 @@ def undo_entry(request: HttpRequest, number: int) -> HttpResponse:
     then = f"{reverse('day-book')}?day={entry.farm_day}"
     return answer_job(
         request,
-        JobForm(request.POST if request.method == "POST" else None),
+        JobForm(request.POST if request.method == "POST" else None, initial={"next": request.GET.get("next", "")}),
         lambda: undo(saying=saying_of(request, day=entry.farm_day, corrects=entry)),
         page="farm/undo.html",
         partial="farm/_undo.html",
-        context={"entry": entry, "back": then},
+        context={"entry": entry, "back": safe_address(request, request.GET.get("next", "")) or then},
         then=then,
     )
 

@@ -11,7 +11,7 @@ from farmops import clock
 from farmops.farm.days import farm_today
 from farmops.farm.forms import MOST_WORDS, JobForm
 from farmops.journal.deed import Done, Saying
-from farmops.journal.models import Entry, Source
+from farmops.journal.models import Entry, Job, Source
 from farmops.journal.refusal import NeedsYes, Refused
 from farmops.web.pages import render_page
 
@@ -57,13 +57,18 @@ def answer_job(
         except Refused as refusal:
             form.add_error(refusal.field if refusal.field in form.fields else None, str(refusal))
         else:
-            messages.success(request, done.entry.said)
-            return HttpResponseRedirect(_safe(request, form.cleaned_data["next"]) or then, status=303)
+            messages.success(request, done.entry.said, extra_tags=_undo_of(done.entry))
+            return HttpResponseRedirect(safe_address(request, form.cleaned_data["next"]) or then, status=303)
     values = {**context, "form": form, "question": question}
     return render_page(request, page, values, partial=partial, status=422 if form.errors else 200)
 
 
-def _safe(request: HttpRequest, address: str) -> str:
+def _undo_of(entry: Entry) -> str:
+    """What the message says of the way back: the entry that "Undo" beside it takes back."""
+    return "" if entry.job == Job.UNDO else str(entry.pk)
+
+
+def safe_address(request: HttpRequest, address: str) -> str:
     """An address of ours, or nothing."""
     is_ours = url_has_allowed_host_and_scheme(address, allowed_hosts={request.get_host()})
     return address if address and is_ours else ""

@@ -11,7 +11,7 @@ from farmops.harvest.models import CrateKind, Lot, Pick, PickLine, PickSheet, St
 from farmops.waiting.models import DoNotCut
 from tests.harvest.picks import NOW, TODAY, a_planting, a_stay, lb
 from tests.journal.entries import an_entry
-from tests.pages import chosen_in, key_in, refusals, send, text_of, typed_in, yes_in
+from tests.pages import chosen_in, key_in, refusals, said_in, send, text_of, typed_in, yes_in
 from tests.planning.small_farm import a_place, a_variety, moved
 from tests.planning.small_farm import a_planting as a_sowing
 
