@@ -49,7 +49,7 @@ def test_as_listed_is_one_press(phone_client):
     form = page.content.decode().partition('action="/plantings/L-13/pick/"')[2].partition("</form>")[0]
     sent = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', form))
     done = phone_client.post(address(), sent, follow=True)
-    assert "Cut 24 heads of L-13 green butterhead, Mon 4 May 2026" in text_of(done)
+    assert said_in(done) == "Cut 24 heads of L-13 green butterhead, Mon 4 May 2026"
     pick = Pick.objects.get()
     assert (pick.count, pick.count_unit, pick.stay, pick.picked_on) == (24, "head", stay, TODAY)
     assert pick.entry.by.name == "Ines"
