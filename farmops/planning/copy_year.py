@@ -17,7 +17,6 @@ from farmops.farm.unit_words import unit_of_many
 from farmops.growing.natural_order import natural_key
 from farmops.selling.market_dates import OpenDays, days_between
 from farmops.selling.models import BoxCount, MarketDay, Outlet, OutletClosedDays, StandingOrder
-from farmops.selling.set_price import NEVER
 from farmops.selling.typed_stock import in_figures
 
 DAY = timedelta(days=1)
@@ -167,7 +166,7 @@ class _Copying:
         self.source = span_of(year - 1)
         self.first, self.last = span_of(year)[0], span_of(year)[1] + WEEK
         self.farm = Farm.objects.first()
-        self.outlets = sorted(Outlet.objects.exclude(last_on=NEVER), key=lambda one: (natural_key(one.name), one.pk))
+        self.outlets = sorted(Outlet.objects.all(), key=lambda one: (natural_key(one.name), one.pk))
         known = MarketDay.objects.filter(held_on__gte=self.source[0], held_on__lte=self.last, entry__corrected_by=None)
         self.known = {(one.outlet_id, one.held_on): one for one in known}
         self.closed = self._closed()

@@ -10,13 +10,13 @@ from django.utils.translation import ngettext
 
 from farmops.farm.days import day_in_words
 from farmops.farm.models import ClosedDays, Farm
+from farmops.farm.row_moves import bring_in
 from farmops.growing.models import Item
-from farmops.journal.deed import Done, Saying, change, do_once, save
+from farmops.journal.deed import Done, Saying, change, do_once
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
 from farmops.planning.copy_year import LAST, CopiedBoxes, CopiedDay, Rest, SeasonOn, YearCopy, copy_of
 from farmops.selling.models import BoxCount, MarketDay, MarketLine, Outlet, OutletClosedDays, Price
-from farmops.selling.set_price import NEVER
 
 Facts = Mapping[str, Any]  # columns of a row
 PriceOf = Callable[[Item, Outlet, date], int | None]
@@ -55,11 +55,9 @@ def copy_year(*, saying: Saying, year: int, week_53: str = LAST) -> Done:
 
 
 def write_closed(entry: Entry, rest: Rest) -> None:
-    """Closed days, within another deed: a row that never counts, altered to what it is."""
-    never = {"first_on": NEVER, "last_on": NEVER, "reason": rest.reason}
-    row = ClosedDays(**never) if rest.outlet is None else OutletClosedDays(outlet=rest.outlet, **never)
-    save(row)
-    change(entry, row, first_on=rest.first_on, last_on=rest.last_on)
+    """Closed days, within another deed."""
+    days = {"first_on": rest.first_on, "last_on": rest.last_on, "reason": rest.reason}
+    bring_in(entry, ClosedDays(**days) if rest.outlet is None else OutletClosedDays(outlet=rest.outlet, **days))
 
 
 def _write_seasons(entry: Entry, seasons: Iterable[SeasonOn]) -> None:

@@ -8,14 +8,14 @@ from django.utils.translation import gettext as _
 
 from farmops.farm.days import day_in_words
 from farmops.farm.models import ClosedDays
+from farmops.farm.row_moves import take_out
 from farmops.growing.natural_order import natural_key
-from farmops.journal.deed import Done, Saying, change, do_once
+from farmops.journal.deed import Done, Saying, do_once
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
 from farmops.planning.copy_year import Rest
 from farmops.planning.copy_year_write import write_closed
 from farmops.selling.models import MarketDay, Outlet, OutletClosedDays
-from farmops.selling.set_price import NEVER
 
 Answer = tuple[str, Mapping[str, object]]
 FARM, OUTLET = "farm", "outlet"
@@ -81,11 +81,11 @@ def open_again(*, saying: Saying, kind: str, number: int) -> Done:
 
     def write(entry: Entry) -> Answer:
         rows = ClosedDays.objects if kind == FARM else OutletClosedDays.objects.select_related("outlet")
-        row = rows.select_for_update(no_key=True, of=("self",)).filter(pk=number).exclude(last_on=NEVER).first()
+        row = rows.select_for_update(no_key=True, of=("self",)).filter(pk=number).first()
         if row is None:
             raise Refused(_("These days are open again already."))
         first_on, last_on, outlet = row.first_on, row.last_on, getattr(row, "outlet", None)
-        change(entry, row, first_on=NEVER, last_on=NEVER)
+        take_out(entry, row)
         return _("%(name)s open again %(days)s") % {"name": _name(outlet), "days": _days(first_on, last_on)}, {}
 
     return do_once(saying, Job.SET, write)

@@ -10,7 +10,6 @@ from farmops.growing.natural_order import natural_key
 from farmops.planning.copy_year import weeks_between
 from farmops.selling.market_dates import OpenDays, days_between, open_days
 from farmops.selling.models import BoxCount, MarketDay, Outlet, StandingOrder
-from farmops.selling.set_price import NEVER
 from farmops.selling.wants_of_day import is_due
 
 DAY = timedelta(days=1)
@@ -77,7 +76,7 @@ class Year:
 def selling_of(first: date, last: date) -> Year:
     """From a Monday to a Sunday. Seven queries, however much there is."""
     opened = open_days(first, last)
-    outlets = sorted(Outlet.objects.exclude(last_on=NEVER), key=lambda one: natural_key(one.name))
+    outlets = sorted(Outlet.objects.all(), key=lambda one: natural_key(one.name))
     listed = {
         (one.held_on, one.outlet_id): one
         for one in MarketDay.objects.filter(held_on__gte=first, held_on__lte=last, entry__corrected_by=None)

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from typing import Any
 
 from django import forms
-from django.db.models import Q
 from django.forms.models import ModelChoiceIterator
 from django.utils.translation import gettext_lazy as _
 
@@ -14,7 +13,6 @@ from farmops.growing.natural_order import natural_key
 from farmops.selling.day_field import day_field
 from farmops.selling.models import Outlet
 from farmops.selling.models.outlets import WEEKDAYS
-from farmops.selling.set_price import NEVER
 
 FIGURE = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "class": "figure"})
 RHYTHMS = ((1, _("every week")), (2, _("every other week")), (3, _("every third week")), (4, _("every fourth week")))
@@ -30,10 +28,8 @@ class ByName(ModelChoiceIterator):  # type: ignore[type-arg]  # of whatever has 
 
 
 def outlet_field(*kinds: str, **rest: Any) -> "forms.ModelChoiceField[Outlet]":  # Any: as the field's own
-    """Outlets of some kinds; not those that were taken back."""
-    field = forms.ModelChoiceField(
-        Outlet.objects.filter(Q(last_on=None) | Q(last_on__gt=NEVER), kind__in=kinds), **rest
-    )
+    """Outlets of some kinds."""
+    field = forms.ModelChoiceField(Outlet.objects.filter(kind__in=kinds), **rest)
     field.iterator = ByName
     return field
 

@@ -6,10 +6,7 @@ from datetime import date
 
 from farmops.growing.natural_order import natural_key
 from farmops.selling.models import Outlet, OutletClosedDays, Price
-from farmops.selling.set_price import AFTER_ALL, NEVER
 from farmops.selling.typed_stock import money_in_words
-
-NOT_USED = AFTER_ALL.year  # prices taken back begin in the last year there is
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +36,10 @@ class OutletsPage:
 
 def outlets_page(today: date) -> OutletsPage:
     """Three queries, however many there are."""
-    outlets = [one for one in Outlet.objects.all() if one.last_on != NEVER]
+    outlets = list(Outlet.objects.all())
     closed = closed_by_outlet(today)
     outlets.sort(key=lambda one: (one.kind, natural_key(one.name)))
-    prices = [one for one in Price.objects.select_related("item", "outlet") if _counts(one)]
-    prices.sort(key=_in_order)
+    prices = sorted(Price.objects.select_related("item", "outlet"), key=_in_order)
     return OutletsPage(
         [OutletLine(one, closed.get(one.pk, [])) for one in outlets],
         [PriceLine(one, one.outlet.name if one.outlet else "", money_in_words(one.price_cents)) for one in prices],
@@ -56,10 +52,6 @@ def closed_by_outlet(today: date) -> Mapping[int, Sequence[OutletClosedDays]]:
     for one in sorted(OutletClosedDays.objects.filter(last_on__gte=today), key=lambda one: (one.first_on, one.pk)):
         found.setdefault(one.outlet_id, []).append(one)
     return found
-
-
-def _counts(price: Price) -> bool:
-    return price.from_on is None or price.from_on.year < NOT_USED
 
 
 def _in_order(price: Price) -> tuple[object, ...]:

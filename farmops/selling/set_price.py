@@ -1,24 +1,24 @@
 """Prices, outlets and their closed days: what is sold where and when. Each is noted, and can be taken back.
 
-These tables name no entry. A new row is stored as one that never counts and then altered with old and new noted; taken
-back, it is again what never counts, and the records that point to it stay.
+These tables name no entry: a new row comes in with its entry and goes with it when that is taken back, unless
+something rests on it.
 """
 
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 
 from django.utils.translation import gettext as _
 
 from farmops.farm.days import day_in_words
+from farmops.farm.row_moves import bring_in
+from farmops.farm.typed_figures import name_of
 from farmops.growing.models import Item
-from farmops.journal.deed import Done, Saying, change, do_once, save
+from farmops.journal.deed import Done, Saying, change, do_once
 from farmops.journal.models import Entry, Job
 from farmops.journal.refusal import Refused
 from farmops.selling.models import Outlet, OutletClosedDays, Price
 from farmops.selling.typed_stock import money_in_words, stored_cents
 
-NEVER = date(1900, 1, 1)
-AFTER_ALL = date(9999, 12, 31)
 Answer = tuple[str, Mapping[str, object]]
 
 
@@ -60,10 +60,7 @@ def write_price(entry: Entry, item: Item, outlet: Outlet | None, from_on: date |
     if there is not None:
         change(entry, there, price_cents=price_cents)
         return
-    unused = AFTER_ALL - timedelta(days=Price.objects.filter(item=item, outlet=outlet).count())
-    price = Price(item=item, outlet=outlet, from_on=unused, price_cents=price_cents)
-    save(price)
-    change(entry, price, from_on=from_on)
+    bring_in(entry, Price(item=item, outlet=outlet, from_on=from_on, price_cents=price_cents))
 
 
 def add_outlet(
@@ -80,19 +77,17 @@ def add_outlet(
     Raises
     ------
     Refused
-        If there is one of that name; one that was taken back before is there again.
+        If there is one of that name.
     """
+    called = name_of(name)
 
     def write(entry: Entry) -> Answer:
         facts = {"kind": kind, "weekday": weekday, "opens_minute": opens_minute, "closes_minute": closes_minute}
-        there = Outlet.objects.select_for_update(no_key=True).filter(name__iexact=name.strip()).first()
-        if there is not None and there.last_on != NEVER:
+        if Outlet.objects.filter(name__iexact=called).exists():
             raise Refused(_("There is an outlet of that name already."), field="name")
-        if there is None:
-            there = Outlet(name=name.strip(), last_on=NEVER, **facts)
-            save(there)
-        change(entry, there, last_on=None, **facts)
-        return _("%(name)s is sold to from now on") % {"name": there.name}, {"outlet": there.pk}
+        outlet = Outlet(name=called, **facts)
+        bring_in(entry, outlet)
+        return _("%(name)s is sold to from now on") % {"name": called}, {"outlet": outlet.pk}
 
     return do_once(saying, Job.SET, write)
 
@@ -140,9 +135,7 @@ def close_outlet(*, saying: Saying, outlet: Outlet, first_on: date, last_on: dat
     def write(entry: Entry) -> Answer:
         if last_on < first_on:
             raise Refused(_("The last closed day must not come before the first."), field="last_on")
-        closed = OutletClosedDays(outlet=outlet, first_on=NEVER, last_on=NEVER, reason=reason)
-        save(closed)
-        change(entry, closed, first_on=first_on, last_on=last_on)
+        bring_in(entry, OutletClosedDays(outlet=outlet, first_on=first_on, last_on=last_on, reason=reason))
         words = {"name": outlet.name, "first": day_in_words(first_on), "last": day_in_words(last_on)}
         return _("%(name)s closed from %(first)s to %(last)s") % words, {"outlet": outlet.pk}
 

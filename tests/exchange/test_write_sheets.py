@@ -9,13 +9,17 @@ import pytest
 from farmops.exchange.read_sheets.take_in import read_sheets
 from farmops.exchange.sheets.columns import SHEETS
 from farmops.exchange.write_sheets import said_of, write_sheets
-from farmops.growing.models import Planting
+from farmops.growing.models import Item, Planting
 from farmops.harvest.models import CrateKind, Lot, Pick, StockMove
 from farmops.journal.models import Entry
+from farmops.journal.undo import undo
+from farmops.planning.winter_closed import close_days
 from farmops.selling.models import MarketFact, MarketLine
+from farmops.selling.set_price import add_outlet, set_price
 from farmops.waiting.models import DoNotCut
 from tests.exchange.emptied import emptied
 from tests.exchange.grown_farm import write_grown, write_only
+from tests.growing.beds import saying
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 5, 4, 13, 0, tzinfo=UTC)
@@ -261,3 +265,16 @@ def test_shade_and_lamps_are_read_into_the_kinds_and_written_again(tmp_path):
         ).added
         == {}
     )
+
+
+def test_a_price_and_an_outlet_taken_back_stand_in_no_sheet(tmp_path):
+    read_sheets(write_grown(tmp_path / "farm"), now=NOW)
+    write_sheets(tmp_path / "before")
+    item = Item.objects.order_by("pk").first()
+    price = set_price(saying=saying("price"), item=item, outlet=None, typed="9", from_on=date(2026, 6, 1))
+    outlet = add_outlet(saying=saying("outlet"), name="Pond Street", kind="market", weekday=2)
+    closed = close_days(saying=saying("closed"), outlet=None, first_on=date(2026, 7, 1), last_on=date(2026, 7, 2))
+    for number, done in enumerate((price, outlet, closed)):
+        undo(saying(f"back {number}", corrects=done.entry))
+    assert write_sheets(tmp_path / "after").will_not_read == []
+    assert bytes_in(tmp_path / "after") == bytes_in(tmp_path / "before")
