@@ -1,7 +1,7 @@
 """Plants that stand again where they had left, because an entry was taken back or put right: is there room?"""
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from datetime import date
 
@@ -34,21 +34,29 @@ def check(entry: Entry, because_of: Entry, because: str) -> None:
         With the numbers of the day on which most is missing.
     """
     back = _came_back(entry, because_of)
-    spaces = Space.objects.select_related("kind").in_bulk([one.pk for one in lock_spaces(*back.values())])
-    today = farm_day(because_of.received_at)
-    found = rooms_of(spaces.values(), today) if spaces else {}
     words, over_full = [], set[int]()
-    for room in (found[key] for key in sorted(spaces)):
-        clashes = unexplained(room, today, back) if room.capacity else []  # no figure was ever noted: not known, not 0
-        if clashes:
-            words.append(
-                _too_full(room, max(clashes, key=lambda clash: (round(clash.over, 6), -clash.from_on.toordinal())))
-            )
-            over_full |= {stay.pk for clash in clashes for stay in clash.stays} & set(back)
+    for room, clashes in too_full_for(back, farm_day(because_of.received_at)):
+        words.append(
+            _("%(said)s Move plants out of it first, so that %(over)s come free, or say why it may be over-full.")
+            % {"said": in_numbers(room, clashes), "over": places_in_words(_worst(clashes).over)}
+        )
+        over_full |= {stay.pk for clash in clashes for stay in clash.stays} & set(back)
     if words and not because.strip():
         raise Refused(" ".join(words), field="because")
     for stay in Stay.objects.filter(pk__in=over_full).order_by("pk"):
         change(because_of, stay, over_full_because=because.strip())
+
+
+def too_full_for(back: Mapping[int, int], today: date) -> list[tuple[SpaceRoom, list[Clash]]]:
+    """Spaces with no room for plants that stand in them again, and when; `back`: their stays, each with its space.
+
+    Inside a deed only: the spaces are locked.
+    """
+    spaces = Space.objects.select_related("kind").in_bulk([one.pk for one in lock_spaces(*back.values())])
+    rooms = rooms_of(spaces.values(), today) if spaces else {}
+    known = [rooms[key] for key in sorted(spaces) if rooms[key].capacity]  # where no figure was noted it is not 0
+    found = [(room, unexplained(room, today, back)) for room in known]
+    return [(room, clashes) for room, clashes in found if clashes]
 
 
 def unexplained(room: SpaceRoom, today: date, back: Collection[int]) -> list[Clash]:
@@ -75,16 +83,18 @@ def _came_back(entry: Entry, because_of: Entry) -> dict[int, int]:
     return dict(Stay.objects.live().filter(pk__in=more).values_list("pk", "space"))
 
 
-def _too_full(room: SpaceRoom, clash: Clash) -> str:
-    """N-1 has 18 places; with this 24 would be taken on Mon 4 May. Free 6 places first, or say why ..."""
+def in_numbers(room: SpaceRoom, clashes: Collection[Clash]) -> str:
+    """N-1 has 18 places; with this 24 would be taken on Mon 4 May."""
+    clash = _worst(clashes)
     places = room.places(clash.from_on)
-    return _(
-        "%(space)s has %(places)s; with this %(taken)s would be taken on %(day)s. "
-        "Move plants out of it first, so that %(over)s come free, or say why it may be over-full."
-    ) % {
+    return _("%(space)s has %(places)s; with this %(taken)s would be taken on %(day)s.") % {
         "space": room.space.name,
         "places": places_in_words(places),
         "taken": places_text(places + clash.over),
-        "over": places_in_words(clash.over),
         "day": date_format(clash.from_on, "D j M"),
     }
+
+
+def _worst(clashes: Collection[Clash]) -> Clash:
+    """Where most is missing, the first of equals."""
+    return max(clashes, key=lambda clash: (round(clash.over, 6), -clash.from_on.toordinal()))

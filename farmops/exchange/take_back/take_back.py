@@ -4,8 +4,7 @@ Rows of what the farm grows, where and for whom carry no entry of their own and 
 of a reading go, into one table that keeps each as it was, and the same sheets can be read in again.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from datetime import date
+from collections.abc import Iterable, Mapping
 from itertools import islice
 
 from django.apps import apps
@@ -15,11 +14,10 @@ from django.utils.translation import gettext as _
 from farmops.exchange.models import RowTakenBack
 from farmops.exchange.read_rows import rows_of, within
 from farmops.exchange.take_back.rests_upon import Keys, Resting, resting_on
-from farmops.farm.days import day_in_words, farm_day
+from farmops.farm.days import farm_day
 from farmops.growing.balance import lock_plantings
-from farmops.growing.ground import rooms_of
-from farmops.growing.models import Leaving, Planting, Space, Stay
-from farmops.growing.plants_back import unexplained
+from farmops.growing.models import Leaving, Planting, Stay
+from farmops.growing.plants_back import in_numbers, too_full_for
 from farmops.journal.deed import Done, Saying, change, do_once
 from farmops.journal.models import READING, Change, Entry, Job
 from farmops.journal.refusal import Refused
@@ -147,15 +145,8 @@ def _json(value: object) -> object:
 def _check_room(back: Iterable[int], entry: Entry) -> None:
     """Where plants stand again there must be room for them."""
     stays = dict(Stay.objects.live().filter(pk__in=back).values_list("pk", "space"))
-    today = farm_day(entry.received_at)
-    spaces: Sequence[Space] = list(Space.objects.filter(pk__in=set(stays.values())).select_related("kind"))
-    for key, room in (rooms_of(spaces, today) if spaces else {}).items():
-        if clashes := unexplained(room, today, stays) if room.capacity else []:
-            raise _too_full(next(space for space in spaces if space.pk == key), clashes[0].from_on)
-
-
-def _too_full(space: Space, day: date) -> Refused:
-    return Refused(
-        _("The plants that would stand in %(space)s again find no room there on %(day)s. Move others out first.")
-        % {"space": space.name, "day": day_in_words(day)}
-    )
+    if full := too_full_for(stays, farm_day(entry.received_at)):
+        raise Refused(
+            _("Plants would stand again where there is no room for them. %(spaces)s Move others out first.")
+            % {"spaces": " ".join(in_numbers(room, clashes) for room, clashes in full)}
+        )

@@ -14,7 +14,7 @@ from farmops.exchange.take_back.take_back import take_back
 from farmops.exchange.write_sheets import write_sheets
 from farmops.growing.balance import balances
 from farmops.growing.lose_plants import lose_plants
-from farmops.growing.models import Leaving, Planting, Stay
+from farmops.growing.models import Planting, Stay
 from farmops.harvest.cut_amounts import TypedCut
 from farmops.harvest.models import Lot, Pick
 from farmops.harvest.pick_crop import CutFrom, pick_crop
@@ -167,24 +167,36 @@ def test_it_is_refused_where_plants_it_moved_went_on_since(farm, more):
     assert str(refused.value) == f"Later entries rest on this one: {lost.entry.said}. Take those back first."
 
 
-def test_plants_come_back_only_where_there_is_room(farm, tmp_path):
-    head = read_sheets(
-        write_only(tmp_path / "gone", losses="planting,space,day,plants\nP-1,F-2,2026-05-03,17"), now=NOW
-    ).entry
+@pytest.mark.parametrize(
+    ("gone", "over"),
+    [
+        pytest.param({"losses": "planting,space,day,plants\nP-1,F-2,2026-05-03,17"}, 17, id="lost"),
+        pytest.param({"picks": "planting,day,amount,unit,space\nP-1,2026-05-03,17,head,F-2"}, 17, id="cut"),
+        pytest.param({"stays": "planting,space,plants,from,moved_from\nP-1,F-3,17,2026-05-03,F-2"}, 17, id="moved"),
+        pytest.param({"stays": "planting,space,plants,from,moved_from\nP-1,F-3,5,2026-05-03,F-2"}, 5, id="in part"),
+    ],
+)
+def test_plants_come_back_only_where_there_is_room(farm, tmp_path, gone, over):
+    """F-2 has 18 places. 17 plants stood there; what a second reading took out of it a third one filled."""
+    head = read_sheets(write_only(tmp_path / "gone", **gone), now=NOW).entry
     other = write_only(
         tmp_path / "new",
-        plantings="planting,variety,sown,plants\nP-4,green butterhead,2026-05-03,18",
-        stays="planting,space,plants,from\nP-4,F-2,18,2026-05-03",
+        plantings=f"planting,variety,sown,plants\nP-4,green butterhead,2026-05-03,{over + 1}",
+        stays=f"planting,space,plants,from\nP-4,F-2,{over + 1},2026-05-03",
     )
     full = read_sheets(other, now=NOW).entry
+    before, counts = written(tmp_path / "before"), rows()
     with pytest.raises(Refused) as refused:
         back(head)
     assert str(refused.value) == (
-        "The plants that would stand in F-2 again find no room there on Mon 4 May 2026. Move others out first."
+        "Plants would stand again where there is no room for them. "
+        f"F-2 has 18 places; with this {18 + over} would be taken on Mon 4 May. Move others out first."
     )
+    assert (written(tmp_path / "after"), rows()) == (before, counts)
     back(full)
     back(head)
-    assert Leaving.objects.filter(plants=17).count() == 0
+    stay = Stay.objects.get(planting__code="P-1", space__name="F-2")
+    assert {one.stay.pk: one.plants for one in balances([stay.planting])[stay.planting_id].here}[stay.pk] == 17
 
 
 def test_a_lot_that_it_stopped_may_go_out_again(farm, tmp_path):
