@@ -16,6 +16,7 @@ from farmops.exchange.sheets.columns import SHEETS
 from farmops.exchange.sheets.read import read_folder
 from farmops.exchange.sheets.written import sheet_bytes
 from farmops.exchange.sheets_of_farm import follow_all, sheets_of_farm
+from farmops.farm.models import RowMoved
 from farmops.growing.models import Leaving, Planting
 from farmops.harvest.models import CrateKind, Lot, StockMove
 from farmops.people.models import Person
@@ -87,6 +88,7 @@ def _left_out(rows: FarmRows) -> Iterator[str]:
         (MarketDay.objects.filter(is_from_memory=True).count(), _("market days noted from memory")),
         (KeptNotebook.objects.count(), _("kept notebooks")),
         (RowTakenBack.objects.count(), _("rows of readings that were taken back")),
+        (RowMoved.objects.exclude(was__isnull=True).count(), _("rows set on pages that were taken out again")),
         (Person.objects.count(), _("people, with who said what and when")),
         (_of_another_version(), _("plantings that follow another version of their schedule than that of their day")),
         (_ways_untold(rows), _("plantings of which the sheets tell less than the tables how plants left")),

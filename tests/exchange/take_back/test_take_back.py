@@ -14,7 +14,10 @@ from farmops.exchange.take_back.take_back import take_back
 from farmops.exchange.write_sheets import write_sheets
 from farmops.growing.balance import balances
 from farmops.growing.lose_plants import lose_plants
-from farmops.growing.models import Planting, Stay
+from farmops.growing.models import Item, Planting, Stay
+from farmops.growing.set_item import change_item
+from farmops.growing.set_spaces import add_spaces
+from farmops.growing.typed_item import PartTyped
 from farmops.harvest.cut_amounts import TypedCut
 from farmops.harvest.models import Lot, Pick
 from farmops.harvest.pick_crop import CutFrom, pick_crop
@@ -245,3 +248,20 @@ def test_the_tables_keep_their_rules(farm, broken):
                 for one in rows_to_write
             ]
         )
+
+
+def test_what_was_set_up_on_a_reading_holds_it_until_that_is_taken_back(farm):
+    space = add_spaces(saying=saying(), kind="channel", names="F-9", places="18").entry
+    item = Item.objects.get(name="butterhead")
+    parts = (PartTyped(1, "mizuna", "100"),)
+    facts = {"keeps_days": "5", "contains": "1", "contains_unit": "oz"}
+    part = change_item(saying=saying(), item=item, parts=parts, **facts).entry
+    with pytest.raises(Refused) as refused:
+        back(farm)
+    assert {entry.said for entry in (space, part)} <= set(
+        str(refused.value).removeprefix("Later entries rest on this one: ").partition(". Take those")[0].split("; ")
+    )
+    for entry in (part, space):
+        undo(saying(corrects=entry))
+    back(farm)
+    assert set(rows().values()) == {0}
