@@ -81,9 +81,13 @@ class ClearForm(PlantsJobForm):
 
 
 class WalkForm(PlantsJobForm):
-    """What was seen: which button was pressed, and its figure."""
+    """What was seen: which button was pressed, and the figures, each in a box of its own.
 
-    SEEN = ("as planned", "ready", "late", "early", "finished")
+    `FEW_DAYS` have buttons of their own.
+    """
+
+    FEW_DAYS = (1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14)
+    SEEN = ("as planned", "ready", "late", "early", "finished", *(f"late {days}" for days in FEW_DAYS))
     seen = forms.ChoiceField(
         choices=[(seen, seen) for seen in SEEN],
         widget=forms.HiddenInput,
@@ -93,6 +97,7 @@ class WalkForm(PlantsJobForm):
         },
     )
     figure = figure_box(_("So many"), is_first=True, whole=False)
+    days = figure_box(_("Another number of days"), whole=False)
 
 
 class SowForm(PlantsJobForm):

@@ -106,8 +106,8 @@ def test_lost_plants_are_a_line_digits_and_save(touched: Touched, nursery: Stay)
     ("figure", "button", "seen"),
     [
         ("", "As planned", (True, None, None, False)),
-        ("80", "ready", (False, 80, None, False)),
-        ("5", "days late", (False, None, 5, False)),
+        ("80", "heads ready", (False, 80, None, False)),
+        ("", "5 days late", (False, None, 5, False)),
         ("", "Finished: nothing more will come", (False, None, None, True)),
     ],
 )
@@ -127,7 +127,7 @@ def test_enter_after_digits_sends_nothing_until_it_is_said_what_they_are(touched
     touched.page.goto("/plantings/P-184/walk/")
     touched.digits("5")
     touched.page.keyboard.press("Enter")
-    expect(touched.page.get_by_label("or how many days")).to_have_value("5")
+    expect(touched.page.get_by_label("How many heads")).to_have_value("5")
     assert Walk.objects.count() == 0
 
 

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.functional import SimpleLazyObject
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from farmops import clock
@@ -21,6 +22,7 @@ from farmops.growing.forms import WalkForm
 from farmops.growing.ground_now import remembered
 from farmops.growing.models import Planting
 from farmops.growing.walk_past import LastSeen, Seen, last_seen, unit_of, walk_past
+from farmops.journal.refusal import Refused
 
 
 @require_http_methods(["GET", "POST"])
@@ -42,14 +44,22 @@ def walk(request: HttpRequest, code: str) -> HttpResponse:
 
 
 def _seen(form: WalkForm) -> Seen:
-    seen = form.cleaned_data["seen"]
-    if seen in {"as planned", "finished"}:
-        return Seen(is_as_planned=seen == "as planned", is_finished=seen == "finished")
-    reading = amount_of(form.cleaned_data["figure"], field="figure", yes=form.answered, may_be_zero=True)
-    figure = reading.amount or Decimal(0)
+    """Figures in both boxes count both; of days alone a button says whether they are late or early."""
+    typed = form.cleaned_data
+    seen, _space, few_days = typed["seen"].partition(" ")
+    if typed["seen"] in {"as planned", "finished"}:
+        return Seen(is_as_planned=seen != "finished", is_finished=seen == "finished")
+    ready = _figure(form, "figure") if seen == "ready" or typed["figure"].strip() else None
     if seen == "ready":
-        return Seen(ready=figure)
-    return Seen(days_late=figure if seen == "late" else -figure)
+        if typed["days"].strip():
+            raise Refused(_("Days are typed too. Press “days late” or “days early”; what is ready counts as well."))
+        return Seen(ready=ready)
+    days = Decimal(few_days) if few_days else _figure(form, "days")
+    return Seen(ready=ready, days_late=-days if seen == "early" else days)
+
+
+def _figure(form: WalkForm, box: str) -> Decimal:
+    return amount_of(form.cleaned_data[box], field=box, yes=form.answered, may_be_zero=True).amount or Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)

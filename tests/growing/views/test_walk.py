@@ -1,11 +1,13 @@
 """The page of a walk: two touches, digits where there is a figure."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
 from farmops.growing.models import Planting, Walk
 from tests.growing.beds import a_planting, a_schedule, a_space, a_stay, a_variety
-from tests.pages import great_in, key_in, refusals, text_of, typed_in
+from tests.pages import great_in, key_in, plain, refusals, text_of, typed_in
 
 pytestmark = pytest.mark.django_db
 
@@ -22,8 +24,17 @@ def address(db):
 
 def test_it_shows_what_to_look_at_and_its_four_answers(phone_client, address):
     page = phone_client.get(address)
-    assert great_in(page) == ["As planned", "ready", "days late", "Finished: nothing more will come"]
+    assert great_in(page) == [
+        "As planned", "heads ready", "days late", "days early", "Finished: nothing more will come"
+    ]  # fmt: skip
     assert text_of(page).startswith("green butterhead P26-184 F-7 18, F-8 12 ")
+    few = re.findall(r'name="seen" value="(late \d+)">(.*?)</button>', page.content.decode())
+    assert [(value, plain(words)) for value, words in few][:4] == [
+        ("late 1", "1 day late"),
+        ("late 2", "2 days late"),
+        ("late 3", "3 days late"),
+        ("late 4", "4 days late"),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -32,8 +43,11 @@ def test_it_shows_what_to_look_at_and_its_four_answers(phone_client, address):
         ({"seen": "as planned"}, "as planned"),
         ({"seen": "ready", "figure": "80"}, "about 80 head ready"),
         ({"seen": "ready", "figure": "0"}, "about 0 head ready"),
-        ({"seen": "late", "figure": "5"}, "5 days late"),
-        ({"seen": "early", "figure": "2"}, "2 days early"),
+        ({"seen": "late 4"}, "4 days late"),
+        ({"seen": "late", "days": "5"}, "5 days late"),
+        ({"seen": "early", "days": "2"}, "2 days early"),
+        ({"seen": "late 4", "figure": "80"}, "about 80 head ready, 4 days late"),
+        ({"seen": "early", "days": "1", "figure": "80"}, "about 80 head ready, 1 day early"),
         ({"seen": "finished"}, "finished"),
     ],
 )
@@ -61,15 +75,20 @@ def test_the_answers_of_one_page_have_keys_of_their_own(phone_client, address):
     ("typed", "words"),
     [
         ({"seen": "ready", "figure": ""}, "Type how much; nothing typed is not taken for 0."),
-        ({"seen": "late", "figure": "soon"}, "“soon” cannot be read as an amount. Type it like 12.5, ½ or 2 lb 6 oz."),
+        (
+            {"seen": "ready", "figure": "80", "days": "4"},
+            "Days are typed too. Press “days late” or “days early”; what is ready counts as well.",
+        ),
+        ({"seen": "late 11"}, "Say what you saw: as planned, so much ready, days late, or finished."),
+        ({"seen": "late", "days": "soon"}, "“soon” cannot be read as an amount. Type it like 12.5, ½ or 2 lb 6 oz."),
         ({"figure": "5"}, "Say what you saw: as planned, so much ready, days late, or finished."),
-        ({"seen": "late", "figure": "200"}, "That is more than four months off. Is it another planting?"),
+        ({"seen": "late", "days": "200"}, "That is more than four months off. Is it another planting?"),
     ],
 )
 def test_what_cannot_be_read_comes_back(phone_client, address, typed, words):
     refused = phone_client.post(address, {"once": "a key", **typed})
     assert (refused.status_code, refusals(refused)) == (422, [words])
-    assert typed_in(refused, "figure") == typed.get("figure", "")
+    assert [typed_in(refused, box) for box in ("figure", "days")] == [typed.get(box, "") for box in ("figure", "days")]
 
 
 def test_enter_in_the_box_presses_no_button(phone_client, address):
