@@ -39,6 +39,8 @@ class MovePage:
         How many are to go: as asked for, else all.
     offered : sequence of Into
         What one press moves; empty where there is no room.
+    full : int
+        Spaces without room that are left out of the choices.
     next_name : str
         The stage that comes next; empty after the last.
     due_on : date or None
@@ -53,6 +55,7 @@ class MovePage:
     wanted: int
     offered: Sequence[Into]
     choices: Sequence[Choice]
+    full: int
     next_name: str
     kind_name: str
     due_on: date | None
@@ -89,7 +92,7 @@ def move_page(stay: Stay, asked: Mapping[str, str], today: date) -> MovePage:
     stay : Stay
         With its planting, variety, space and kind loaded.
     asked : mapping
-        `plants` and `to`, as a link or a form says them; what cannot be read is left out.
+        `plants` and `to`, as a link or a form says them; what cannot be read is left out. `full`: those too.
     today : date
     """
     ground = ground_now(today)
@@ -110,6 +113,7 @@ def move_page(stay: Stay, asked: Mapping[str, str], today: date) -> MovePage:
     after = growth.pace.after(now) if growth.pace and now else None
     end = end_of(stay, growth.pace, growth.place, ground.entered.get(stay.pk))
     same_kind = [one for one in found if one.space.kind_id == kind.pk]
+    to_choose = [one for one in rooms if one.fits or asked.get("full") or one.space.name == asked.get("to")]
     is_short = sum(one.plants for one in offered) < wanted
     return MovePage(
         stay=stay,
@@ -117,7 +121,8 @@ def move_page(stay: Stay, asked: Mapping[str, str], today: date) -> MovePage:
         here=here,
         wanted=wanted,
         offered=offered,
-        choices=_choices(rooms, kind.name),
+        choices=_choices(to_choose, kind.name),
+        full=len(rooms) - len(to_choose),
         next_name=after.name if after else "",
         kind_name=kind.name,
         due_on=end if after and end != NEVER else None,

@@ -192,7 +192,7 @@ def before_the_market(hand):
     page = hand.page
     hand.go("/markets/")
     hand.button("Put on the list Mill Yard")
-    hand.press(page.get_by_role("link", name="Mill Yard"))
+    hand.press(page.get_by_role("main").get_by_role("link", name="Mill Yard"))
     hand.button("Work out what to bring")
     expect(page.get_by_role("button", name="Work it out again")).to_be_visible(timeout=90_000)
     advised = [float(words.split()[-1]) for words in page.locator(".brings .advised").all_inner_texts()]

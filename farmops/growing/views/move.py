@@ -21,7 +21,7 @@ from farmops.journal.deed import Done
 def move(request: HttpRequest, stay: int) -> HttpResponse:
     row = get_object_or_404(Stay.objects.select_related("planting__variety", "space__kind"), pk=stay)
     today = clock.today()
-    asked = {name: request.GET.get(name, "") for name in ("plants", "to")}
+    asked = {name: request.GET.get(name, "") for name in ("plants", "to", "full")}
     if request.method == "POST":
         asked = {"plants": request.POST.get("plants", ""), "to": request.POST.get("to_space", "")}
     typed = request.POST if request.method == "POST" else None

@@ -1,6 +1,7 @@
 """The page of a move, as a phone uses it."""
 
 import re
+from html import unescape
 
 import pytest
 from django.urls import reverse
@@ -9,7 +10,7 @@ from farmops.growing.balance import balance_of
 from farmops.growing.models import Stay
 from farmops.journal.models import Entry
 from tests.growing.beds import TODAY, a_planting, a_schedule, a_space, a_stay, a_variety
-from tests.pages import great_in, key_in, refusals, text_of, typed_in, yes_in
+from tests.pages import great_in, key_in, links_of, refusals, text_of, typed_in, yes_in
 
 pytestmark = pytest.mark.django_db
 
@@ -138,6 +139,22 @@ def test_where_nothing_stands_any_more_there_is_nothing_to_press(phone_client, n
     phone_client.post(address, {"once": key_in(page), "into": hidden_in(page, "into")})
     page = phone_client.get(address)
     assert (great_in(page), "No plants stand here any more." in text_of(page)) == ([], True)
+
+
+def test_full_spaces_are_counted_and_left_out_until_somebody_asks_for_them(phone_client, nursery, address):
+    a_space("F-1", 120)
+    for name in ("F-2", "F-3"):
+        a_stay(a_planting(f"P-{name}", 18), a_space(name))
+    page = phone_client.get(address)
+    assert re.findall(r'<option value="([^"]+)"', page.content.decode()) == ["F-1"]
+    assert "2 spaces are full. Choose among them too" in text_of(page)
+    more = unescape(dict((words, link) for link, words in links_of(page, "inline-link"))["Choose among them too"])
+    page = phone_client.get(more)
+    assert re.findall(r'<option value="([^"]+)"', page.content.decode()) == ["F-1", "F-2", "F-3"]
+    assert "spaces are full" not in text_of(page)
+    refused = phone_client.post(address, {"once": key_in(page), "plants": "5", "to_space": "F-2"})
+    assert re.findall(r'<option value="([^"]+)" selected', refused.content.decode()) == ["F-2"]
+    assert "1 space is full." in text_of(refused)
 
 
 @pytest.mark.parametrize("spaces", [3, 300])
