@@ -22,7 +22,7 @@ def answer_set(
     then: str = "",
     context: Lists | None = None,
 ) -> HttpResponse:
-    """Do the job of the form and go `then`, else `back`. `context` may hold a `lead`, and lists that boxes suggest."""
+    """Do the job of the form and go `then`, else `back`. `context` holds lists that boxes suggest."""
     return answer_job(
         request,
         form,
