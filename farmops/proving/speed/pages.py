@@ -8,10 +8,11 @@ import time
 from collections.abc import Callable, Container, Iterator, Mapping
 from dataclasses import dataclass
 
+from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from farmops.farm.days import farm_today
-from farmops.growing.models import Planting, Stay, Variety
+from farmops.growing.models import Item, Planting, Schedule, SeedLot, Stay, Variety
 from farmops.growing.natural_order import natural_key
 from farmops.harvest.models import Pick, PickSheet
 from farmops.people.models import Person
@@ -192,6 +193,10 @@ def _market() -> int | None:
     return Outlet.objects.markets().order_by("pk").values_list("pk", flat=True).first()
 
 
+def _first(model: type[Model]) -> Callable[[], object]:
+    return lambda: model._default_manager.order_by("pk").values_list("pk", flat=True).first()
+
+
 def _listed_variety() -> int | None:
     shown = known_list()
     return shown.lines[0].variety.pk if shown and shown.lines else Variety.objects.values_list("pk", flat=True).first()
@@ -214,6 +219,12 @@ SPECIAL: dict[tuple[str, str], Callable[[], object]] = {
     ("lift-wait", "number"): _wait,
     ("order", "number"): _order,
     ("boxes", "number"): _boxes,
+    ("variety", "number"): _first(Variety),
+    ("change-variety", "number"): _first(Variety),
+    ("new-schedule", "number"): _first(Variety),
+    ("schedule", "number"): _first(Schedule),
+    ("item", "number"): _first(Item),
+    ("seed-lot", "number"): _first(SeedLot),
     ("outlet", "number"): _market,
     ("outlet-closed", "number"): _market,
     ("sowing-line", "variety"): _listed_variety,
