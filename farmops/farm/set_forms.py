@@ -1,6 +1,7 @@
 """Forms of setting up, and the boxes they are made of. They never write; figures stay text until they are read."""
 
 from datetime import date
+from functools import cache
 from typing import TYPE_CHECKING, Any
 from zoneinfo import available_timezones
 
@@ -64,6 +65,12 @@ def _check_century(value: date) -> None:
         raise ValidationError(gettext("The year %(year)d is mistyped, it seems.") % {"year": value.year})
 
 
+@cache
+def time_zones() -> tuple[str, ...]:
+    """Those that a place lies in; looked up on disk once."""
+    return tuple(sorted(zone for zone in available_timezones() if "/" in zone and not zone.startswith("Etc/")))
+
+
 class FarmForm(JobForm):
     """The farm itself."""
 
@@ -90,11 +97,6 @@ class FarmForm(JobForm):
     )
     dark_end = words(_("until"), 10, _("month-day of the first day after them"))
     dark_pace = figure(_("Growth in the dark weeks, %"), _("of the usual; 100 = lit or heated; empty = 50"))
-
-    @property
-    def time_zones(self) -> list[str]:
-        """What the box of the time zone suggests."""
-        return sorted(zone for zone in available_timezones() if "/" in zone and not zone.startswith(("Etc/", "posix")))
 
     @property
     def facts(self) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 from farmops.farm.days import farm_zone, the_farm
 from farmops.farm.models import Farm
 from farmops.farm.set_farm import set_farm, typed_of
-from farmops.farm.set_forms import FarmForm
+from farmops.farm.set_forms import FarmForm, time_zones
 from farmops.farm.views.job_page import saying_of
 from farmops.farm.views.set_page import answer_set
 from farmops.people.access import with_password
@@ -33,5 +33,5 @@ def farm(request: HttpRequest) -> HttpResponse:
         title=_("The farm") if there else _("Begin your farm"),
         button=_("Save"),
         back=reverse("setting-up"),
-        context={"time_zones": form.time_zones},
+        context={"time_zones": time_zones()},
     )
