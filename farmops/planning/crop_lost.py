@@ -16,6 +16,7 @@ from farmops.core.calendar import monday_of
 from farmops.core.coming import Outlook
 from farmops.core.growth import Span, through_stages
 from farmops.core.schedule import Planting
+from farmops.planning.after_waits import after_waits
 from farmops.planning.horizon import products_of
 from farmops.planning.rows import FarmRows
 from farmops.planning.standing import Growing
@@ -90,6 +91,7 @@ def crop_lost(rows: FarmRows, growing: Growing, code: str, today: date) -> CropL
     KeyError
         If no such planting stands.
     """
+    growing = after_waits(rows, growing, today)
     planting, own = next(
         (pair for pair in zip(growing.plantings, growing.outlooks, strict=True) if pair[0].key == code), (None, None)
     )

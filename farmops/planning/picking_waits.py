@@ -115,11 +115,11 @@ def free_of(planting: Planting, blocked: Sequence[Blocked], as_of: date) -> Plan
     free = [stand for stand in here if stand.space not in off]
     if not free:
         return None
-    plants, everyone = _ready_plants(free, planting), _ready_plants(here, planting)
+    plants, everyone = ready_plants(free, planting), ready_plants(here, planting)
     share = plants / everyone if everyone else 0.0
     most = plants * planting.schedule.per_plant
     walks = tuple(
-        walk if walk.ready is None else replace(walk, ready=_share_seen(walk.ready, share, most, planting.schedule.way))
+        walk if walk.ready is None else replace(walk, ready=share_seen(walk.ready, share, most, planting.schedule.way))
         for walk in planting.walks
     )
     return replace(
@@ -141,12 +141,13 @@ def free_from(row: Waiting, zone: str) -> datetime | None:
     return not_before(job_end(row.ended, row.ended_at, zone), row.harvest_days, hours)
 
 
-def _share_seen(ready: float, share: float, most: float, way: Way) -> float:
+def share_seen(ready: float, share: float, most: float, way: Way) -> float:
     """Of what was seen ready of all of it; of heads never more than stand there."""
     return min(ready * share, most) if way is Way.HEAD else ready * share
 
 
-def _ready_plants(stands: Iterable[Stand], planting: Planting) -> float:
+def ready_plants(stands: Iterable[Stand], planting: Planting) -> float:
+    """Plants in the last stage."""
     last = len(planting.schedule.stages) - 1
     return sum(stand.plants for stand in stands if stand.stage == last)
 

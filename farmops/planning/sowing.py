@@ -10,6 +10,7 @@ from farmops.core.growth import Place
 from farmops.core.schedule import Way
 from farmops.core.sizing import Plan, Problem, Settings
 from farmops.core.sizing.reserve import roomy_kinds
+from farmops.planning.after_waits import after_waits
 from farmops.planning.day_check import OverFull, over_full_days
 from farmops.planning.day_range import check_day
 from farmops.planning.growing_words import notes_on_growing
@@ -156,7 +157,7 @@ def plan_sowings(
     stands = with_own_stands(rows, as_of)
     rows = stands.rows
     horizon, products = horizon_from(as_of, weeks), products_of(rows)
-    growing = growing_of(rows, as_of)
+    growing = after_waits(rows, growing_of(rows, as_of), as_of)
     needs = needs_of(rows, products, horizon, learned, stock_by_week(stock, products, horizon))
     try:
         programme = programme_of(rows, growing, products, needs, horizon)

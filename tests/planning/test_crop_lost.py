@@ -1,13 +1,16 @@
 """If a planting were lost."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 
 import pytest
 
+from farmops.farm.days import farm_zone
+from farmops.growing.models import Planting
 from farmops.planning.crop_lost import crop_lost
 from farmops.planning.from_tables import with_what_is_sold
 from farmops.planning.standing_now import standing_now
 from farmops.selling.models import MarketDay, MarketFact, MarketLine, Outlet, StandingOrder
+from farmops.waiting.models import DoNotCut
 from tests.journal.entries import an_entry
 from tests.planning.small_farm import TODAY, a_market, a_place, a_planting, a_variety, an_item, moved
 
@@ -82,6 +85,32 @@ def test_what_would_be_short_anyway_is_not_counted_again(item):
     # 57 come and 60 are wanted: 3 are short anyway; without the 19 of P26-002 it is 22.
     two_plantings(item)
     an_order(item, "The Anchor", 1, 60)
+    assert shorts(answer("P26-002")) == [[("The Anchor", "2026-05-05", 19.0)]]
+
+
+def a_wait(code, before):
+    DoNotCut.objects.create(
+        planting=Planting.objects.get(code=code),
+        before=datetime.combine(before, time(), farm_zone()),
+        reason="hail",
+        entry=an_entry(f"wait {code}", job="wait"),
+    )
+
+
+@pytest.mark.parametrize(
+    ("before", "weeks"),
+    [(date(2026, 5, 11), [(date(2026, 5, 11), 38.0)]), (date(2026, 6, 1), [])],
+    ids=["a week", "past its best"],
+)
+def test_what_waits_is_missed_in_the_week_in_which_it_may_be_cut(item, before, weeks):
+    # Both are good from this week on for at least a week more; the other one's 19 heads serve this week's orders.
+    two_plantings(item)
+    an_order(item, "The Anchor", 1, 30)
+    a_wait("P26-001", before)
+    lost = answer("P26-001")
+    assert [(week.monday, round(week.missing, 6)) for week in lost.weeks] == weeks
+    assert shorts(lost) == [[("The Anchor", "2026-05-12", 30.0)]][: len(weeks)]
+    # What waits helps nobody before: without the others all of the 30 are short, of which 11 would be anyway.
     assert shorts(answer("P26-002")) == [[("The Anchor", "2026-05-05", 19.0)]]
 
 
