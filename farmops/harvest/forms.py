@@ -55,7 +55,9 @@ class PickForm(JobForm):
     stays : sequence of Stay
         Where it stands, in walking order.
     others : sequence of Planting
-        What may lie in the same crate.
+        What is likely to lie in the same crate; each has a box.
+    more_others : sequence of Planting
+        What may lie in it besides; one of them can be chosen.
     """
 
     count = figure_box(gettext_lazy("How many"), whole=True)
@@ -84,6 +86,8 @@ class PickForm(JobForm):
     )
     cutting = parts_box(gettext_lazy("Which cutting"))
     parts = parts_box(gettext_lazy("Parts of this planting"), initial=1)
+    other = forms.ChoiceField(label=gettext_lazy("Another planting"), required=False)
+    other_parts = parts_box(gettext_lazy("Its parts"))
     planting = forms.CharField(label=gettext_lazy("Planting"), required=False, max_length=20)
     list_of = forms.CharField(required=False, widget=forms.HiddenInput)
 
@@ -94,11 +98,13 @@ class PickForm(JobForm):
         count_units: Sequence[str] = (),
         stays: Sequence[Stay] = (),
         others: Sequence[Planting] = (),
+        more_others: Sequence[Planting] = (),
         crate_kinds: Sequence[CrateKind] = (),
         **rest: Any,  # Any: as Django's own
     ) -> None:
         super().__init__(typed, *args, **rest)
         self.others = {f"also_{planting.pk}": planting for planting in others}
+        self.more_others = {str(planting.pk): planting for planting in more_others}
         self.stays = {str(stay.pk): stay for stay in stays}
         self.crate_kinds = {str(kind.pk): kind for kind in crate_kinds}
         known = dict(COUNT_UNITS)
@@ -119,6 +125,17 @@ class PickForm(JobForm):
         )
         for name, planting in self.others.items():
             self.fields[name] = parts_box(planting.code)
+        codes = ((key, f"{planting.code} {planting.variety.name}") for key, planting in self.more_others.items())
+        self.fields["other"] = forms.ChoiceField(
+            label=_("Another planting"), required=False, choices=[("", _("none")), *codes]
+        )
+
+    def clean_other_parts(self) -> int | None:
+        """Parts of nothing would be lost without a word."""
+        parts: int | None = self.cleaned_data["other_parts"]
+        if parts and not self.cleaned_data.get("other"):
+            raise forms.ValidationError(_("Say of which planting these parts are."))
+        return parts
 
     @property
     def in_one_crate(self) -> list[tuple[forms.BoundField, Planting]]:
@@ -167,7 +184,9 @@ class PickForm(JobForm):
     def in_the_crate(self) -> list[tuple[Planting, int]]:
         """Other plantings in the same crate, with their parts."""
         parts = ((planting, self.cleaned_data.get(name)) for name, planting in self.others.items())
-        return [(planting, share) for planting, share in parts if share]
+        found = [(planting, share) for planting, share in parts if share]
+        other = self.more_others.get(self.cleaned_data.get("other", ""))
+        return found if other is None else [*found, (other, self.cleaned_data.get("other_parts") or 1)]
 
 
 class LiesForm(JobForm):

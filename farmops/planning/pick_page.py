@@ -1,10 +1,11 @@
 """What the page of a pick shows before anything is typed: where it stands, what is listed, the crates of last time."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from operator import attrgetter
 
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 
@@ -16,7 +17,7 @@ from farmops.growing.models import Planting, Schedule, Stay
 from farmops.growing.natural_order import natural_key, walking_key
 from farmops.harvest.amounts_shown import figure
 from farmops.harvest.forms import PickForm
-from farmops.harvest.models import CrateKind, Pick
+from farmops.harvest.models import CrateKind, Pick, PickLine
 from farmops.harvest.pick_sheets import done_of, to_cut_of
 from farmops.planning.own_pace import OWN_DAYS
 from farmops.waiting.waits_for import lines_now
@@ -45,7 +46,11 @@ class PickPage:
     stays : tuple of Stay
         Where the planting stands, in walking order.
     others : tuple of Planting
-        What else of the crop stands: it may lie in the same crate.
+        What else of the crop stands near it or is on the list: it may lie in the same crate.
+    more_others : tuple of Planting
+        What else of the crop stands.
+    first : Stay or None
+        Where somebody said it is cut.
     by_weight : bool
         The weight is asked first, else the count.
     today_so_far : sequence of str
@@ -58,6 +63,8 @@ class PickPage:
     planting: Planting
     stays: tuple[Stay, ...]
     others: tuple[Planting, ...]
+    more_others: tuple[Planting, ...]
+    first: Stay | None
     crate_kinds: tuple[CrateKind, ...]
     waits: tuple[str, ...]
     listed: Listed | None
@@ -69,8 +76,9 @@ class PickPage:
     initial: Mapping[str, object]
 
     @property
-    def where(self) -> str:
-        return ", ".join(stay.space.name for stay in self.stays)
+    def elsewhere(self) -> Sequence[str]:
+        """Its other spaces, in walking order."""
+        return [stay.space.name for stay in self.stays if stay is not self.first]
 
     def form(self, typed: QueryDict | None = None, **initial: object) -> PickForm:
         form = PickForm(
@@ -79,6 +87,7 @@ class PickPage:
             count_units=() if self.by_weight and is_mass(self.unit) else (self.unit,),
             stays=self.stays,
             others=self.others,
+            more_others=self.more_others,
             crate_kinds=self.crate_kinds,
         )
         form.fields["weight" if self.by_weight else "count"].widget.attrs["autofocus"] = True
@@ -102,7 +111,9 @@ def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, ke
     today, farm = farm_day(now), the_farm()
     kept = [pick.stay for pick in keep if pick.stay is not None and pick.planting_id == planting.pk]
     stays = _once_each_space([*kept, *_stays_of(planting)], asked.get("stay", ""))
-    others = {one.pk: one for one in (*_others_of_the_crop(planting), *(pick.planting for pick in keep))}
+    asked_stay = next((stay for stay in stays if str(stay.pk) == asked.get("stay", "")), None)
+    near, far = _others_of_the_crop(planting, [asked_stay] if asked_stay else stays, _day(asked.get("list", ""), today))
+    others = {one.pk: one for one in (*near, *(pick.planting for pick in keep))}
     others.pop(planting.pk, None)
     listed = _asked(asked) or _of_the_list(planting, today)
     is_metric = farm is not None and farm.units == Farm.Units.KG
@@ -122,7 +133,9 @@ def pick_page(planting: Planting, asked: Mapping[str, str], now: datetime, *, ke
     return PickPage(
         planting=planting,
         stays=stays,
-        others=tuple(sorted(others.values(), key=lambda other: natural_key(other.code))),
+        others=_in_order(others.values()),
+        more_others=_in_order(one for one in far if one.pk not in others and one.pk != planting.pk),
+        first=next((stay for stay in stays if str(stay.pk) == str(initial["stay"])), None),
         crate_kinds=tuple(sorted(CrateKind.objects.all(), key=lambda kind: natural_key(kind.name))),
         waits=tuple(words for _wait, words in lines_now(planting, now)),
         listed=listed,
@@ -142,15 +155,32 @@ def _stays_of(planting: Planting) -> Sequence[Stay]:
     return list(_open_stays().filter(planting=planting).select_related("space__kind").order_by("pk"))
 
 
-def _others_of_the_crop(planting: Planting) -> Sequence[Planting]:
-    """What stands of the same crop."""
+def _in_order(plantings: Iterable[Planting]) -> tuple[Planting, ...]:
+    return tuple(sorted(plantings, key=lambda one: natural_key(one.code)))
+
+
+def _others_of_the_crop(
+    planting: Planting, stays: Sequence[Stay], day: date
+) -> tuple[Sequence[Planting], Sequence[Planting]]:
+    """What stands of the same crop: in these spaces or on the day's list, and elsewhere. One query."""
+    beside = _open_stays().filter(planting=OuterRef("pk"), space__in=[stay.space_id for stay in stays])
+    listed = PickLine.objects.filter(planting=OuterRef("pk"), sheet__pick_on=day, amount__gt=0)
     standing = Planting.objects.filter(
         variety__crop=planting.variety.crop,
         state=Planting.State.DONE,
         cleared_on=None,
         pk__in=_open_stays().values("planting"),
-    )
-    return list(standing.select_related("variety", "schedule"))
+    ).annotate(is_near=Exists(beside) | Exists(listed))
+    found = list(standing.select_related("variety", "schedule"))
+    is_near = attrgetter("is_near")
+    return [one for one in found if is_near(one)], [one for one in found if not is_near(one)]
+
+
+def _day(text: str, today: date) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return today
 
 
 def _open_stays() -> QuerySet[Stay]:

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 from django.urls import reverse
 
-from farmops.growing.models import Planting
+from farmops.growing.models import Planting, Stay
 from farmops.harvest.models import CrateKind, Lot, Pick, PickLine, PickSheet, StockMove
 from farmops.waiting.models import DoNotCut
 from tests.harvest.picks import NOW, TODAY, a_planting, a_stay, lb
@@ -232,7 +232,8 @@ def test_inside_a_wait_nothing_is_cut_and_the_page_says_so(phone_client):
 
 def test_one_crate_of_two_plantings(phone_client):
     one, two = a_planting("L-13"), a_planting("L-31")
-    a_stay(one, "N-1"), a_stay(two, "N-2")
+    beside = a_stay(one, "N-1").space
+    Stay.objects.filter(pk=a_stay(two, "N-2").pk).update(space=beside)
     page = phone_client.get(address())
     assert [typed_in(page, name) for name in ("parts", f"also_{two.pk}")] == ["1", ""]
     send(phone_client, address(), weight="10", parts="2", **{f"also_{two.pk}": "1"})
@@ -240,6 +241,30 @@ def test_one_crate_of_two_plantings(phone_client):
     correct = phone_client.get(reverse("correct-pick", args=[Pick.objects.latest("pk").pk]))
     boxes = ("planting", "weight", "parts", f"also_{two.pk}")
     assert [typed_in(correct, name) for name in boxes] == ["L-13", "10 lb", "2", "1"]
+
+
+def test_of_what_else_stands_only_what_is_near_or_listed_has_a_box_and_one_more_can_be_chosen(phone_client):
+    one, listed, far, farther = (a_planting(code) for code in ("L-13", "L-20", "L-31", "L-40"))
+    for number, planting in enumerate((one, listed, far, farther)):
+        a_stay(planting, f"N-{number}")
+    a_listed(listed, 5)
+    page = phone_client.get(address())
+    assert re.findall(r'name="also_(\d+)"', page.content.decode()) == [str(listed.pk)]
+    chooser = page.content.decode().partition('name="other"')[2].partition("</select>")[0]
+    assert re.findall(r'value="(\d+)"', chooser) == [str(far.pk), str(farther.pk)]
+    send(phone_client, address(), weight="10", parts="2", other=str(far.pk), other_parts="3")
+    assert [(pick.planting, pick.mass_ng) for pick in Pick.objects.order_by("pk")] == [(one, lb("4")), (far, lb("6"))]
+    refused = send(phone_client, address(), weight="10", other_parts="3")
+    assert refusals(refused) == ["Say of which planting these parts are."]
+    assert typed_in(refused, "other_parts") == "3"
+
+
+def test_the_space_that_was_pressed_stands_first(phone_client):
+    planting = a_planting()
+    _one, two, _three = (a_stay(planting, f"N-{number}", 40) for number in (1, 2, 3))
+    page = text_of(phone_client.get(address(), {"amount": "4", "unit": "lb", "stay": two.pk}))
+    assert page.startswith("Pick L-13 N-2 · green butterhead It stands in N-1, N-3, too.")
+    assert text_of(phone_client.get(address())).startswith("Pick L-13 green butterhead It stands in N-1, N-2, N-3.")
 
 
 def test_a_planting_that_is_none_is_not_found(phone_client):
