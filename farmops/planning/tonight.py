@@ -1,5 +1,6 @@
 """Tonight's pick list, made from the tables and written down as a version: worked out once, read by all."""
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -14,6 +15,7 @@ from farmops.core.quantities import NG, is_mass, rounded, shared_whole, unit_nam
 from farmops.growing.balance import Here, balances
 from farmops.growing.models import Item, Planting, Schedule
 from farmops.growing.natural_order import natural_key, walking_key
+from farmops.harvest.amounts_shown import with_unit
 from farmops.harvest.models import PickLine, PickSheet
 from farmops.planning.day_needs import is_harvest_day
 from farmops.planning.farm_there import check_there
@@ -28,6 +30,7 @@ from farmops.planning.stored_answers import HISTORY
 from farmops.planning.tonight_stock import cold_room_for
 
 TENTHS = 10  # weights to cut stand on the list to a tenth
+LITTLE = 20  # a weight below one so-manieth of what is cut of its variety is not worth the walk
 LONGEST_WORDS = 300
 TRIES = 5
 
@@ -69,13 +72,15 @@ def lines_for(rows: FarmRows, day: date, solver: Solver = solve_apart) -> list[P
     cold_room = cold_room_for(rows, day)
     answer = pick_list(rows, day, solver=solver, stock=cold_room.stock)
     tables = _tables(answer)
+    cuts, too_little = _worth_a_walk(_cut_lines(rows, answer, tables))
     lines = [
         *_stock_lines(answer, tables),
-        *_cut_lines(rows, answer, tables),
+        *cuts,
         *(_pack_line(rows, answer, line, tables) for line in answer.items),
         *(_note(blocked_in_words(one), tables.plantings.get(one.planting)) for one in answer.blocked),
         *(_note(without_day_in_words(one)) for one in answer.needs.without_day),
         *(_note(words) for words in cold_room.left_out),
+        *(_note(words) for words in too_little),
         *(_note(words) for words in _no_harvest(rows, day)),
     ]
     for position, line in enumerate(lines, 1):
@@ -144,6 +149,38 @@ def _cut_lines(rows: FarmRows, answer: PickList, tables: _Tables) -> list[PickLi
         for line in _of_source(rows, cut, source, tables, _for_whom_in_words(answer, rows, cut.variety))
     ]
     return sorted(lines, key=_walk)
+
+
+def _worth_a_walk(lines: Sequence[PickLine]) -> tuple[list[PickLine], list[str]]:
+    """The lines without those of a weight below a twentieth of what is cut of the variety, and what is left out.
+
+    What would be cut in another place of the same planting is cut beside its largest line, where that is as good as
+    nothing more: how much stands in which place is known no better.
+    """
+    kept, left_out = [], []
+    of_variety: dict[int, int] = defaultdict(int)
+    for line in lines:
+        of_variety[line.planting.variety_id if line.planting else 0] += line.amount
+    for line in lines:
+        planting = line.planting
+        if planting is None or not is_mass(line.unit) or line.amount * LITTLE >= of_variety[planting.variety_id]:
+            kept.append(line)
+            continue
+        largest = max((one for one in lines if one.planting == planting), key=lambda one: one.amount)
+        if line.amount * LITTLE <= largest.amount:
+            largest.amount += line.amount
+            largest.packed += line.packed
+        else:
+            left_out.append(
+                _("Too little to walk for, left out: %(amount)s of %(variety)s (%(code)s)%(where)s.")
+                % {
+                    "amount": with_unit(line.amount, line.unit),
+                    "variety": planting.variety.name,
+                    "code": planting.code,
+                    "where": _(" in %(space)s") % {"space": line.stay.space.name} if line.stay else "",
+                }
+            )
+    return kept, left_out
 
 
 def _walk(line: PickLine) -> tuple[object, ...]:

@@ -21,6 +21,7 @@ from tests.planning.wanted import TUESDAY, a_buyer, a_channel, a_lot, a_market_d
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 5, 4, 13, 0, tzinfo=UTC)
+LB = 453_592_370_000
 
 
 @pytest.fixture
@@ -255,6 +256,45 @@ def test_plants_that_came_too_late_are_not_listed(lettuce):
     moved(planting.stays.get(came_from=None), "N-10", 20, date(2026, 3, 30))
     an_order(a_buyer("Inn"), an_item(lettuce), 28)
     assert cuts(made()) == [("N-10", "P26-001", 19)]
+
+
+def a_salad(lettuce, pounds):
+    """A pound from each plant that lives to be cut, nothing lost in washing."""
+    Schedule.objects.update(way="cut", unit="lb", units_per_plant=1, packed_percent=100, cuttings="100")
+    salad = Item.objects.create(name="salad", unit="lb", step=LB // 4, keeps_days=4)
+    ItemPart.objects.create(item=salad, variety=lettuce, share_percent=100)
+    Price.objects.create(item=salad, price_cents=900)
+    an_order(a_buyer("Inn"), salad, int(pounds * LB))
+
+
+def test_half_a_pound_in_another_place_of_the_same_planting_is_cut_beside_the_rest(lettuce):
+    """19 lb stand in N-1 and in N-2 each; 19.5 are wanted, and .5 is less than a twentieth of them."""
+    ready(lettuce, "P26-001", "N-1", "N-2")
+    a_salad(lettuce, 19.5)
+    lines = made()
+    assert [(where, amount / LB) for where, _code, amount in cuts(lines)] == [("N-1", 19.5)]
+    assert words(lines, Part.NOTE) == []
+
+
+def test_half_a_pound_of_another_planting_is_left_out_and_said(lettuce):
+    ready(lettuce, "P26-001", "N-1"), ready(lettuce, "P26-002", "N-2", sown=date(2026, 3, 10))
+    a_salad(lettuce, 19.5)
+    lines = made()
+    assert [(where, amount / LB) for where, _code, amount in cuts(lines)] == [("N-1", 19)]
+    assert words(lines, Part.NOTE) == ["Too little to walk for, left out: 0.5 lb of green butterhead (P26-002) in N-2."]
+
+
+def test_a_pound_is_worth_the_walk(lettuce):
+    ready(lettuce, "P26-001", "N-1"), ready(lettuce, "P26-002", "N-2", sown=date(2026, 3, 10))
+    a_salad(lettuce, 20)
+    assert [amount / LB for _where, _code, amount in cuts(made())] == [19, 1]
+
+
+def test_a_single_head_is_worth_the_walk(lettuce):
+    for number in (1, 2):
+        ready(lettuce, f"P26-00{number}", f"N-{number}", plants=36, sown=date(2026, 3, 8 + number))
+    an_order(a_buyer("Inn"), an_item(lettuce), 35)
+    assert [amount for _where, _code, amount in cuts(made())] == [34, 1]
 
 
 def test_a_day_without_a_harvest_says_so(lettuce):
