@@ -95,7 +95,7 @@ def lines_before(old: Stored | None, monday: date) -> Json | None:
         return None
     return {
         "made_at": old.made_at.isoformat(),
-        "lines": {one["variety"]: [one["parts"], one["why"]["wanted"]] for one in old.answer["now"]},
+        "lines": {one["variety"]: [one["parts"], one.get("asked", one)["why"]["wanted"]] for one in old.answer["now"]},
     }
 
 

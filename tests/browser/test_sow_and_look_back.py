@@ -47,7 +47,7 @@ def put_right(page: Page, day: str, time: str) -> None:
     page.get_by_text("5 min ago, more").click()
     page.get_by_label("Sold out at").fill(time)
     page.get_by_role("button", name="Sold out then").click()
-    expect(page.get_by_text(f"butterhead lettuce sold out at {time}")).to_be_visible()
+    expect(page.get_by_role("status").get_by_text(f"butterhead lettuce sold out at {time}").first).to_be_visible()
 
 
 @pytest.mark.parametrize("size", ["phone", "laptop"])
@@ -59,7 +59,7 @@ def test_a_time_put_right_changes_the_line_it_leads_to(
     a_sown_farm()
     page.goto("/sowing-list/")
     work_out(page)
-    wanted = "59.2 heads wanted in week 27 to week 28 for Quay; nothing else is coming."
+    wanted = "59.2 heads wanted in week 27 to week 28 for Quay; nothing else is there for them."
     expect(page.get_by_text(wanted)).to_be_visible()
     assert fits(page)
     put_right(page, "Sat 25 Apr", "09:00")

@@ -3,7 +3,7 @@
 import pytest
 
 from farmops.core.sizing import Block, Cuts, Heads, ItemWeek, Kept, Standing
-from farmops.planning.views.weeks_ahead_words import ahead_in_words
+from farmops.planning.views.weeks_ahead_words import ahead_in_words, weeks_ahead_in_words
 from farmops.planning.weeks_ahead import Ahead, weeks_ahead
 
 
@@ -109,3 +109,13 @@ FACTS = {
 )
 def test_words(said, words):
     assert ahead_in_words({**FACTS, "buyers": [], "waits": [], "too_late": True, **said}) == ("week 38", *words)
+
+
+def test_weeks_one_after_another_stand_as_one_line():
+    facts = {**FACTS, "buyers": [], "waits": [], "too_late": True}
+    mondays = ["2026-09-07", "2026-09-14", "2026-09-28"]
+    ahead = [{**facts, "monday": monday, "of": 40.0, "missing": 30.0} for monday in mondays]
+    assert [(when, what) for when, what, _do in weeks_ahead_in_words(ahead)] == [
+        ("weeks 37–38", "butterhead lettuce: about 60 of 80 heads wanted are missing"),
+        ("week 40", "butterhead lettuce: about 30 of 40 heads wanted are missing"),
+    ]

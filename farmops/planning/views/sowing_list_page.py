@@ -18,7 +18,7 @@ from farmops.planning.views.bench_lines import WEEK, BenchLine, lines_of_week, o
 from farmops.planning.views.plan_change_words import changes_in_words
 from farmops.planning.views.room_worth_words import RoomShown, room_shown
 from farmops.planning.views.sowing_sum import Step
-from farmops.planning.views.weeks_ahead_words import ahead_in_words
+from farmops.planning.views.weeks_ahead_words import weeks_ahead_in_words
 from farmops.web.templatetags.formats import amount, dollars, in_words, one_place, week
 
 
@@ -90,7 +90,7 @@ def sowing_list(kept: Stored, today: date, worth: Stored | None = None) -> Sowin
         sown=tuple(_sown_in_words(one) for one in sown),
         gone=tuple(_gone(answer, shown)),
         changes=tuple(changes_in_words(answer)),
-        ahead=tuple(ahead_in_words(one) for one in answer["ahead"]),
+        ahead=tuple(weeks_ahead_in_words(answer["ahead"])),
         besides=tuple(_besides(answer, lines)),
         room=room_shown(worth, today) if worth else None,
         last_days=last_sowings_shown(answer["last_days"]),
