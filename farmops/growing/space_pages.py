@@ -1,5 +1,6 @@
 """What the pages of spaces show: places, what is free and when, who stands there, what clashes."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -40,6 +41,11 @@ class SpaceLine:
     def is_over_full(self) -> bool:
         return self.over > HARDLY
 
+    @property
+    def whole_free(self) -> int:
+        """A part of a place is none that one could use."""
+        return math.floor(max(self.free, 0.0) + HARDLY)
+
 
 @dataclass(frozen=True, slots=True)
 class KindOfSpaces:
@@ -60,6 +66,10 @@ class KindOfSpaces:
     @property
     def free(self) -> float:
         return sum(max(line.free, 0.0) for line in self.lines)
+
+    @property
+    def whole_free(self) -> int:
+        return sum(line.whole_free for line in self.lines)
 
     @property
     def places(self) -> float:

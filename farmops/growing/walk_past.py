@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from farmops.farm.unit_words import unit_of_many
 from farmops.growing.balance import begin, check_day, check_standing
 from farmops.growing.models import Planting, Stay, Walk
 from farmops.growing.pace import paces_of
@@ -103,19 +104,20 @@ def unit_of(planting: Planting) -> str:
 
 
 def _said(planting: Planting, stay: Stay | None, seen: Seen) -> str:
-    """P26-184 Genovese: about 80 head ready, 5 days late."""
+    """P26-184 Genovese: about 80 heads ready, 5 days late."""
     where = f" {stay.space.name}" if stay is not None else ""
     words = seen_in_words(seen, unit_of(planting) if seen.ready is not None else "")
     return f"{planting.code} {planting.variety.name}{where}: {words}"
 
 
 def seen_in_words(seen: Seen, unit: str) -> str:
-    """As planned; about 80 head ready, 5 days late; finished."""
+    """As planned; about 80 heads ready, 5 days late; finished."""
     parts = []
     if seen.is_as_planned:
         parts.append(_("as planned"))
     if seen.ready is not None:
-        parts.append(_("about %(ready)s %(unit)s ready") % {"ready": _figure(seen.ready), "unit": unit})
+        many = unit if seen.ready == 1 else unit_of_many(unit)
+        parts.append(_("about %(ready)s %(unit)s ready") % {"ready": _figure(seen.ready), "unit": many})
     if seen.days_late:
         parts.append(_days_in_words(seen.days_late))
     elif seen.days_late is not None:

@@ -5,9 +5,10 @@ from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
-from farmops.core.quantities import is_mass, read_amount, shared_whole, unit_name
+from farmops.core.quantities import from_nanograms, is_mass, read_amount, rounded, shared_whole, unit_name
 from farmops.farm.typed_amount import amount_of, whole_of
 from farmops.farm.unit_words import unit_of_many
+from farmops.harvest.amounts_shown import plain
 from farmops.harvest.models import CrateKind
 from farmops.harvest.typed_weight import Weighing, crates_of, weight_of, without_crates
 from farmops.journal.refusal import Refused
@@ -66,11 +67,17 @@ class Amounts:
     @property
     def typed_in_words(self) -> str:
         """38 heads, 9.55 lb: what was typed, as one would say it."""
+        counted, comma, weighed = self.typed.rpartition(", ") if self.weighing and self.count else ("", "", self.typed)
+        if self.weighing is None:
+            counted, weighed = self.typed, ""
         one = f" {self.count_unit}"
-        counted, comma, weighed = self.typed.partition(", ")
-        if self.count in (None, 1) or not counted.endswith(one):
-            return self.typed
-        return f"{counted.removesuffix(one)} {unit_of_many(self.count_unit)}{comma}{weighed}"
+        if self.count not in (None, 1) and counted.endswith(one):
+            counted = f"{counted.removesuffix(one)} {unit_of_many(self.count_unit)}"
+        if self.weighing and "," in weighed:
+            scale = self.weighing
+            shown = scale.net_ng if scale.gross_ng is None else scale.gross_ng
+            weighed = f"{plain(rounded(from_nanograms(shown, scale.unit), 3))} {scale.unit}"
+        return f"{counted}{comma}{weighed}"
 
 
 def read_cut(cut: TypedCut, yes: frozenset[str]) -> Amounts:

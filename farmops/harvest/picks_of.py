@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from farmops.core.quantities import from_nanograms, is_mass, rounded, unit_name
+from farmops.farm.unit_words import unit_of_many
 from farmops.growing.models import Planting
 from farmops.harvest.amounts_shown import plain
 from farmops.harvest.models import Pick
@@ -67,14 +68,18 @@ def picks_of(planting: Planting) -> list[PickRow]:
 
 
 def amount_words(pick: Pick) -> str:
-    """38 head, 9.55 lb: what a pick comes to without crates."""
+    """38 heads, 9.55 lb: what a pick comes to without crates."""
     parts = []
     if pick.count is not None:
-        parts.append(f"{pick.count} {pick.count_unit}")
+        parts.append(_counted(pick.count, pick.count_unit))
     if pick.mass_ng is not None:
         unit = mass_unit_of(pick)
         parts.append(f"{plain(rounded(from_nanograms(pick.mass_ng, unit), 3))} {unit}")
     return ", ".join(parts)
+
+
+def _counted(count: int, unit: str) -> str:
+    return f"{count} {unit if count == 1 else unit_of_many(unit)}".strip()
 
 
 def mass_unit_of(pick: Pick) -> str:
@@ -86,17 +91,18 @@ def mass_unit_of(pick: Pick) -> str:
 
 
 def _row(pick: Pick) -> PickRow:
+    amount = amount_words(pick)
     replaced: Entry | None = getattr(pick.entry, "corrected_by", None)
     culled: Iterable[str] = (
-        *((f"{pick.culled_count} {pick.count_unit}".strip(),) if pick.culled_count else ()),
+        *((_counted(pick.culled_count, pick.count_unit),) if pick.culled_count else ()),
         *((f"{plain(rounded(from_nanograms(pick.culled_ng, 'lb'), 3))} lb",) if pick.culled_ng else ()),
     )
     return PickRow(
         pick=pick,
         day=pick.picked_on,
         minute=pick.minute,
-        amount=amount_words(pick),
-        typed=pick.typed if pick.typed != amount_words(pick) else "",
+        amount=amount,
+        typed="" if pick.typed in {amount, f"{pick.count} {pick.count_unit}"} else pick.typed,
         culled=", ".join(culled),
         where=pick.stay.space.name if pick.stay else "",
         by=pick.by_name or str(pick.entry.by or ""),

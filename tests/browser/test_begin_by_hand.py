@@ -81,7 +81,7 @@ def undone(page: Page) -> None:
     page.get_by_role("button", name="Save").click()
     expect(page.get_by_role("listitem")).to_contain_text("butterhead head")
     page.goto("/day-book/")
-    page.get_by_role("link", name=re.compile("Undo.*butterhead is sold by the head")).first.click()
+    page.get_by_role("link", name=re.compile("Take back.*butterhead is sold by the head")).first.click()
     page.get_by_role("button").last.click()
     page.goto("/items/")
     expect(page.get_by_text("No item yet.")).to_be_visible()

@@ -143,7 +143,7 @@ def monday(hand, picture):
     hand.go("/")
     assert planted.code in hand.line("To sow")
     assert planted.code in page.locator(".tray").inner_text()
-    assert re.fullmatch(r"\d+ × (half )?tray done → .+", hand.great())
+    assert re.fullmatch(r"\d+ × (half )?tray sown → .+", hand.great())
     planted.refresh_from_db()
     assert (hand.touches, planted.state, planted.seed_lot is not None, newest().by.name) == (2, "done", True, "Tobin")
 
@@ -174,7 +174,7 @@ def tuesday(hand, picture):
     hand.digits("2")
     hand.button("^Save$")
     assert (hand.touches, Pick.objects.latest("pk").count) == (2, 2)
-    hand.press(page.get_by_role("status").get_by_role("link", name=re.compile("^Undo")))
+    hand.press(page.get_by_role("status").get_by_role("link", name=re.compile("^Take back")))
     hand.button("Take it back")
     assert Pick.objects.live().filter(picked_on=date(2026, 9, 8)).count() == 1
 
@@ -191,7 +191,7 @@ def before_the_market(hand):
     """The day is put on the list, what to bring is worked out once, and what was loaded is one press."""
     page = hand.page
     hand.go("/markets/")
-    hand.button("Put on the list Mill Yard")
+    hand.button("Add this market day Mill Yard")
     hand.press(page.get_by_role("main").get_by_role("link", name="Mill Yard"))
     hand.button("Work out what to bring")
     expect(page.get_by_role("button", name="Work it out again")).to_be_visible(timeout=90_000)

@@ -142,7 +142,7 @@ def test_a_planned_sowing_is_one_touch_on_its_page_with_its_number_large(
     number = touched.page.locator(".tray b")
     expect(number).to_have_text("P-185")
     assert number.evaluate("one => parseFloat(getComputedStyle(one).fontSize)") >= 40
-    touched.tap("button", "3 × half tray done → N-3")
+    touched.tap("button", "3 × half tray sown → N-3")
     expect(touched.page.get_by_role("status")).to_contain_text("Sown P-185: 3 × half tray green butterhead, 108 plants")
     sown = Planting.objects.get(code="P-185")
     assert (touched.touches, sown.state, sown.seed_lot) == (1, "done", lot)

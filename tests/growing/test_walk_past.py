@@ -25,14 +25,14 @@ def planting():
     ("seen", "said"),
     [
         (Seen(is_as_planned=True), "as planned"),
-        (Seen(ready=Decimal("80")), "about 80 head ready"),
-        (Seen(ready=Decimal("0")), "about 0 head ready"),
+        (Seen(ready=Decimal("80")), "about 80 heads ready"),
+        (Seen(ready=Decimal("0")), "about 0 heads ready"),
         (Seen(days_late=Decimal("5")), "5 days late"),
         (Seen(days_late=Decimal("1")), "1 day late"),
         (Seen(days_late=Decimal("-2")), "2 days early"),
         (Seen(days_late=Decimal("0")), "on its day"),
         (Seen(is_finished=True), "finished"),
-        (Seen(ready=Decimal("12.5"), days_late=Decimal("3")), "about 12.5 head ready, 3 days late"),
+        (Seen(ready=Decimal("12.5"), days_late=Decimal("3")), "about 12.5 heads ready, 3 days late"),
     ],
 )
 def test_what_was_seen_is_said_again(planting, seen, said):
@@ -92,8 +92,8 @@ def test_the_latest_walk_is_told_with_its_day_and_who_looked(planting):
     for day, ready in ((date(2026, 5, 3), "80.0000"), (date(2026, 5, 2), "10")):
         Walk.objects.create(planting=planting, seen_on=day, ready=ready, by_name="Maud", entry=planting.entry)
     seen = last_seen(planting, TODAY, "head")
-    assert seen == LastSeen(date(2026, 5, 3), "about 80 head ready", "Maud")
-    assert last_seen(planting, date(2026, 5, 2), "head").words == "about 10 head ready"
+    assert seen == LastSeen(date(2026, 5, 3), "about 80 heads ready", "Maud")
+    assert last_seen(planting, date(2026, 5, 2), "head").words == "about 10 heads ready"
 
 
 def test_without_a_schedule_plants_are_counted():

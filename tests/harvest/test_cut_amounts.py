@@ -24,6 +24,8 @@ def test_heads_and_their_weight_are_both_kept_as_typed():
     [
         ({"count": "14"}, "14 heads"),
         ({"count": "1"}, "1 head"),
+        ({"weight": "2,7"}, "2.7 lb"),
+        ({"count": "38", "weight": "12,5 kg"}, "38 heads, 12.5 kg"),
         ({"count": "14 heads"}, "14 heads"),
         ({"count": "3", "count_unit": "bunch", "weight": "2.5"}, "3 bunches, 2.5 lb"),
         ({"weight": "2.5"}, "2.5 lb"),

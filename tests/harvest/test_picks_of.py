@@ -24,7 +24,7 @@ def test_what_was_typed_stands_beside_what_it_comes_to():
     assert found == [
         ("9.55 lb", "14.35 lb", "0.5 lb", "N-1", 430),
         ("1.1 kg", "", "", "", None),
-        ("38 head, 2.375 lb", "38 head, 2 lb 6 oz", "2 head", "", None),
+        ("38 heads, 2.375 lb", "38 head, 2 lb 6 oz", "2 heads", "", None),
     ]
 
 
@@ -40,7 +40,7 @@ def test_a_corrected_pick_stays_to_be_seen():
     assert [(row.amount, row.is_live, row.may_correct) for row in rows] == [
         ("2.4 lb", True, True),
         ("12.4 lb", False, False),
-        ("3 head", True, True),
+        ("3 heads", True, True),
     ]
     assert rows[1].instead == "Cut 2.4 lb of L-13 green butterhead, Mon 4 May 2026"
     page = render_to_string("harvest/_picks_of_planting.html", {"picks": rows})

@@ -44,8 +44,8 @@ def key_in(response) -> str:
 def test_the_newest_stands_first_at_the_farms_time(phone_client):
     close_a_day(1), close_a_day(2)
     assert rows_of(phone_client.get(reverse("day-book"))) == [
-        "Closed a day, 2 08:30 Undo Closed a day, 2",
-        "Closed a day, 1 08:30 Undo Closed a day, 1",
+        "Closed a day, 2 08:30 Take back Closed a day, 2",
+        "Closed a day, 1 08:30 Take back Closed a day, 1",
     ]
 
 

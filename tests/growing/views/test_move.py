@@ -67,7 +67,7 @@ def test_it_says_how_long_they_are_held_and_from_when_there_is_room(phone_client
     a_stay(a_planting("P-2", variety=a_variety("sorrel")), channel, planned_to_on=TODAY.replace(day=25))
     page = phone_client.get(address)
     text = text_of(page)
-    assert "P-1 · 120 plants in N-1 · held since Mon 27 Apr" in text
+    assert "P-1 · 120 plants in N-1 · due since Mon 27 Apr" in text
     assert "No room for them in any finishing channel today." in text
     assert "Room for all 120 from Mon 25 May, if all goes as planned." in text
 

@@ -42,7 +42,7 @@ def test_what_was_planned_is_sown_at_one_press_with_its_number_shown(phone_clien
     a_space("S-1", 8, "seedling shelf")
     address = reverse("sow-planned", args=[planned.code])
     page = phone_client.get(address)
-    assert great_in(page)[0] == "3 × half tray done → S-1"
+    assert great_in(page)[0] == "3 × half tray sown → S-1"
     assert text_of(page).startswith(
         "Sow sweet basil Tray number P26-001 Seed lot L26-10 · planned for Mon 4 May · ready about Mon 22 Jun, week 26"
     )
@@ -63,7 +63,7 @@ def test_where_there_is_room_for_fewer_trays_those_are_offered(phone_client, pla
     a_space("S-1", 1, "seedling shelf")
     address = reverse("sow-planned", args=[planned.code])
     page = phone_client.get(address)
-    assert great_in(page)[0] == "2 × half tray done → S-1"
+    assert great_in(page)[0] == "2 × half tray sown → S-1"
     assert "There is room for 72 of 108 plants. What is not sown stays planned." in text_of(page)
     press(phone_client, address)
     assert list(Planting.objects.order_by("pk").values_list("code", "state", "plants")) == [
@@ -102,7 +102,7 @@ def test_something_new_is_a_number_of_trays(phone_client, basil):
 def test_a_link_may_say_how_many_trays(phone_client, basil):
     a_space("S-2", 8, "seedling shelf")
     page = phone_client.get(reverse("sow"), {"variety": basil.pk, "parts": "2"})
-    assert great_in(page) == ["2 × half tray done → S-2", "Sown"]
+    assert great_in(page) == ["2 × half tray sown → S-2", "Sown"]
 
 
 def test_it_can_only_be_planned_for_a_day(phone_client, basil):

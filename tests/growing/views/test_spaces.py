@@ -23,9 +23,9 @@ def test_all_spaces_stand_in_walking_order_with_what_is_free(phone_client):
     a_stay(planting, Space.objects.get(name="F-10"))
     page = phone_client.get(reverse("spaces"))
     assert [row for row in rows_of(page) if not row.startswith("Space")] == [
-        "N-1 72 / 72",
-        "F-2 18 / 18",
-        "F-10 6 / 18 green butterhead",
+        "N-1 72 of 72",
+        "F-2 18 of 18",
+        "F-10 6 of 18 green butterhead",
     ]
     assert "finishing channel 24 of 36 places free" in text_of(page)
 
@@ -69,7 +69,7 @@ def test_one_space_shows_who_stands_there_who_is_planned_and_its_weeks(phone_cli
     a_stay(planned, space, 10, from_on=date(2026, 5, 18), state="planned", planned_to_on=date(2026, 6, 15))
     page = phone_client.get(reverse("space", args=["f-1"]))
     assert rows_of(page, "li") == [
-        "2 green butterhead P-0 since Wed 1 Apr, 2 places · held since Wed 29 Apr Lose · Clear Move",
+        "2 green butterhead P-0 since Wed 1 Apr, 2 places · due to move on since Wed 29 Apr Lose · Clear Move",
         "12 green butterhead P-1 since Fri 1 May, 12 places · until about Fri 29 May Lose · Clear Move",
         "10 green butterhead P-2 from Mon 18 May, 10 places · until about Mon 15 Jun Give up",
     ]

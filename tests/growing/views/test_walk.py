@@ -41,13 +41,13 @@ def test_it_shows_what_to_look_at_and_its_four_answers(phone_client, address):
     ("typed", "said"),
     [
         ({"seen": "as planned"}, "as planned"),
-        ({"seen": "ready", "figure": "80"}, "about 80 head ready"),
-        ({"seen": "ready", "figure": "0"}, "about 0 head ready"),
+        ({"seen": "ready", "figure": "80"}, "about 80 heads ready"),
+        ({"seen": "ready", "figure": "0"}, "about 0 heads ready"),
         ({"seen": "late 4"}, "4 days late"),
         ({"seen": "late", "days": "5"}, "5 days late"),
         ({"seen": "early", "days": "2"}, "2 days early"),
-        ({"seen": "late 4", "figure": "80"}, "about 80 head ready, 4 days late"),
-        ({"seen": "early", "days": "1", "figure": "80"}, "about 80 head ready, 1 day early"),
+        ({"seen": "late 4", "figure": "80"}, "about 80 heads ready, 4 days late"),
+        ({"seen": "early", "days": "1", "figure": "80"}, "about 80 heads ready, 1 day early"),
         ({"seen": "finished"}, "finished"),
     ],
 )

@@ -74,10 +74,11 @@ def test_after_a_save_one_is_back_at_the_line_and_what_was_done_is_told_once_wit
     assert text_of(page).count(entry.said) == 0
     assert said_in(page) == entry.said
     undo = f"/entries/{entry.pk}/undo/?next="
-    assert [address for address, words in links_of(page, "button quiet") if words.startswith("Undo")] == [f"{undo}/"]
+    back = [address for address, words in links_of(page, "button quiet") if words.startswith("Take back")]
+    assert back == [f"{undo}/"]
     assert f'id="line-{line.pk}"' in page.content.decode()
     again = phone_client.get("/")  # the message is gone, the way back stays
-    assert (said_in(again), text_of(again).count(f"{entry.said} Undo")) == ("", 1)
+    assert (said_in(again), text_of(again).count(f"{entry.said} Take back")) == ("", 1)
     undone = phone_client.post(f"{undo}/", {"once": "an undo", "next": "/"}, follow=True)
     assert said_in(undone) == f"Taken back: {entry.said}"
     assert undone.redirect_chain == [("/", 303)]
@@ -85,7 +86,7 @@ def test_after_a_save_one_is_back_at_the_line_and_what_was_done_is_told_once_wit
 
 def test_on_a_day_without_harvest_no_list_is_offered_for_it(phone_client, planting):
     Farm.objects.update(harvest_days="mon;fri")
-    assert "No pick list was made for today. Make it" in text_of(phone_client.get("/"))
+    assert "No pick list was made for today. Make the list" in text_of(phone_client.get("/"))
     Farm.objects.update(harvest_days="tue;fri")
     page = phone_client.get("/")
     assert "Today is no harvest day. Pick list for Tue 5 May" in text_of(page)
