@@ -12,9 +12,12 @@ AFTER = timedelta(days=3)
 
 
 def life_of(page: PlantingPage) -> Life:
-    """Spells that overlap stand in rows of their own; the weeks go on to the last harvest expected."""
+    """Spells that overlap stand in rows of their own; the weeks go on to the last harvest expected.
+
+    Stays of the very same days are one spell: the list below the picture has each of them.
+    """
     planting = page.planting
-    spells = in_rows([_spell(row, page.today) for row in page.stays])
+    spells = in_rows(_spells(page))
     picks = [row.day for row in page.picks if row.is_live]
     ends = [spell.end for spell in spells] + picks + [planting.cleared_on or page.today]
     if page.followed is not None:
@@ -43,7 +46,17 @@ def in_rows(spells: Sequence[LifeSpell]) -> list[LifeSpell]:
     return placed
 
 
-def _spell(row: StayRow, today: date) -> LifeSpell:
-    is_ahead = row.stay.state == Stay.State.PLANNED
-    end = row.gone_on or (row.stay.planned_to_on if is_ahead else None) or today
-    return LifeSpell(0, row.stay.from_on, end, f"{row.stay.space.name} · {row.plants}", is_ahead=is_ahead)
+def _spells(page: PlantingPage) -> list[LifeSpell]:
+    found: dict[tuple[date, date, bool], list[StayRow]] = {}
+    for row in page.stays:
+        is_ahead = row.stay.state == Stay.State.PLANNED
+        end = row.gone_on or (row.stay.planned_to_on if is_ahead else None) or page.today
+        found.setdefault((row.stay.from_on, end, is_ahead), []).append(row)
+    return [LifeSpell(0, first, end, _words(rows), is_ahead=is_ahead) for (first, end, is_ahead), rows in found.items()]
+
+
+def _words(rows: Sequence[StayRow]) -> str:
+    """F-12 · 14, or F-12 +10 · 128: short, for the next spell begins beside it."""
+    names = list(dict.fromkeys(row.stay.space.name for row in rows))
+    more = f" +{len(names) - 1}" if len(names) > 1 else ""
+    return f"{names[0]}{more} · {sum(row.plants for row in rows)}"

@@ -42,3 +42,10 @@ def test_its_life_has_a_row_for_stays_that_overlap_and_ends_when_it_is_cleared(p
         False,
         54,
     )
+
+
+def test_stays_of_the_very_same_days_are_one_spell(planting):
+    for name, plants in (("N-1", 30), ("N-2", 22), ("N-10", 20)):
+        moved(planting.stays.first(), name, plants, date(2026, 3, 30))
+    life = life_of(planting_page(planting, TODAY))
+    assert [(spell.row, spell.words) for spell in life.spells] == [(0, "S-1 · 72"), (0, "N-1 +2 · 72")]
