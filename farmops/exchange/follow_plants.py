@@ -15,60 +15,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from farmops.core.quantities import rounded, unit_name
-from farmops.growing.models import Leaving, Schedule
+from farmops.exchange.plants_gone import Gone, How, Standing, make_room
+from farmops.growing.models import Schedule
 from farmops.planning import rows
 from farmops.planning.rows import Fault
-
-How = Leaving.How
-
-
-@dataclass(slots=True, eq=False)
-class Gone:
-    """Plants that left a stay: how, when, where to, and the row that says so (None: the stay's own)."""
-
-    how: How
-    plants: int
-    day: date
-    to: "Standing | None" = None
-    row: rows.Row | None = None
-
-
-@dataclass(slots=True, eq=False)
-class Standing:
-    """One stay while its plants are followed.
-
-    Attributes
-    ----------
-    row : rows.Stay
-        Of plants out of several stays, the part that came out of one.
-    said : rows.Stay
-        The row as it stands in its sheet.
-    left : int
-        Plants that are still to be accounted for.
-    end : date or None
-        Day by which all had left.
-    pk : int or None
-        Set where it stands in the tables already.
-    """
-
-    row: rows.Stay
-    said: rows.Stay
-    left: int
-    end: date | None
-    pk: int | None = None
-    came_from: "Standing | None" = None
-    gone: list[Gone] = field(default_factory=list)
-
-    @property
-    def is_planned(self) -> bool:
-        return self.row.state == "planned"
-
-    def holds(self, day: date) -> bool:
-        return self.row.from_day <= day and (self.end is None or self.end >= day)
-
-    def take(self, gone: Gone) -> None:
-        self.left -= gone.plants
-        self.gone.append(gone)
 
 
 @dataclass(slots=True, eq=False)
@@ -146,7 +96,7 @@ def follow(
         _cut(pick, plants, found)
     for loss in (loss for loss in losses if not loss.space):
         _lost_somewhere(loss, loss.plants, found)
-    _cut_where_they_ended(found, lost_before)
+    _make_room_to_lose(found, lost_before)
     _not_more_than_sown(found, lost_before)
     for stay in (stay for stay in found.done if stay.pk is None):
         _end(stay, found)
@@ -259,6 +209,9 @@ def _lost_in_its_space(loss: rows.Loss, found: Followed) -> None:
         return
     there.sort(key=lambda stay: (not stay.holds(loss.day), _end_of(stay) if stay.holds(loss.day) else date.max))
     rest = _lose(loss, loss.plants, there)
+    for stay in there if rest else ():
+        make_room(stay, rest, found.done, {stay})
+        rest = _lose(loss, rest, [stay])
     if rest:
         stood = loss.plants - rest
         problem = ngettext("%(stood)d plant of %(planting)s was left there to lose.",
@@ -292,17 +245,8 @@ def _cut(pick: rows.Pick, plants: int, found: Followed) -> None:
         for stay in there:
             some = min(plants, stay.left - (keep if stay in spared else 0))
             if some > 0:
-                _take_cut(stay, some, pick)
+                stay.take_more(Gone(How.CUT, some, pick.day, row=pick))
                 plants -= some
-
-
-def _take_cut(stay: Standing, plants: int, pick: rows.Pick) -> None:
-    last = stay.gone[-1] if stay.gone else None
-    if last is not None and last.row is pick:
-        last.plants += plants
-        stay.left -= plants
-    else:
-        stay.take(Gone(How.CUT, plants, pick.day, row=pick))
 
 
 def _lost_somewhere(loss: rows.Loss, plants: int, found: Followed) -> None:
@@ -324,22 +268,13 @@ def _left_to_lose(found: Followed, lost_before: int) -> int:
     return found.unplaced + sum(stay.left for stay in found.done if stay.end is None) - lost_before
 
 
-def _cut_where_they_ended(found: Followed, lost_before: int) -> None:
-    """Where more was lost than can have stood, heads were cut where a later stay ended, and were lost where it was."""
+def _make_room_to_lose(found: Followed, lost_before: int) -> None:
+    """Where more was lost than can have stood, what went another day may have gone from where a later stay ended."""
     short = sum(plants for _loss, plants in found.nowhere) - _left_to_lose(found, lost_before)
-    first = min((loss.day for loss, _plants in found.nowhere), default=date.max)
-    for ended in (stay for stay in found.done if stay.end is not None and stay.pk is None):
-        for stay in (stay for stay in found.done if stay is not ended and (not stay.end or stay.row.from_day <= first)):
-            for gone in list(stay.gone):
-                some = min(short, ended.left, gone.plants)
-                if some <= 0 or not isinstance(gone.row, rows.Pick) or not ended.holds(gone.day):
-                    continue
-                if gone.row.space in {"", ended.row.space}:
-                    gone.plants -= some
-                    stay.left += some
-                    stay.gone = [one for one in stay.gone if one.plants]
-                    _take_cut(ended, some, gone.row)
-                    short -= some
+    for loss, _plants in found.nowhere:
+        for stay in found.done:
+            if short > 0 and (stay.end is None or stay.row.from_day <= loss.day):
+                short -= make_room(stay, short, found.done, {stay})
     again, found.nowhere = found.nowhere, []
     for loss, plants in again:
         _lost_somewhere(loss, plants, found)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from django.db import transaction
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from farmops.exchange.check_farm.check import check_farm
@@ -88,7 +88,22 @@ def write_random(folder, farm):
     return folder
 
 
+TWICE_IN_A_SPACE = (
+    [("P-0", "green butterhead", "2026-03-02", 2, "2026-05-01", "")],
+    {
+        "stays": [
+            ("P-0", "N-1", 2, "2026-03-02", "2026-04-26", ""),
+            ("P-0", "F-3", 1, "2026-03-02", "", "N-1"),
+            ("P-0", "F-3", 1, "2026-03-05", "", "N-1"),
+        ],
+        "losses": [("P-0", "", "2026-03-02", 1, ""), ("P-0", "F-3", "2026-03-05", 1, "")],
+        "picks": [],
+    },
+)
+
+
 @pytest.mark.django_db
+@example(farm=TWICE_IN_A_SPACE)
 @settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(farm=farms())
 def test_any_farm_comes_out_and_in_again_the_same(farm):

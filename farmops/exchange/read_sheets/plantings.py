@@ -8,7 +8,8 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from farmops.exchange.follow_plants import Followed, Gone, Harvest, Standing, follow, heads_cut
+from farmops.exchange.follow_plants import Followed, Harvest, follow, heads_cut
+from farmops.exchange.plants_gone import Gone, Standing
 from farmops.exchange.read_sheets.fits import Faults
 from farmops.exchange.read_sheets.names import Names
 from farmops.exchange.read_sheets.sorting import NewRow

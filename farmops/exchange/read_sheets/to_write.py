@@ -7,7 +7,8 @@ from datetime import date, datetime
 from django.db import models
 from django.utils.translation import gettext as _
 
-from farmops.exchange.follow_plants import Followed, Standing
+from farmops.exchange.follow_plants import Followed
+from farmops.exchange.plants_gone import Standing
 from farmops.exchange.read_sheets.sorting import NewRow
 from farmops.farm.models import ClosedDays, Farm
 from farmops.growing.models import (
