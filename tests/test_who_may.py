@@ -32,7 +32,8 @@ TABLE: dict[str, str] = {
         winter-plan work-out-year winter-wall-paper winter-wall-pdf winter-bench-paper winter-bench-pdf
         pick-list pick-crop correct-pick pick-sheet-printed pick-sheet-paper pick-sheet-pdf pick-sheet-changes
         cold-room cold-room-lot pack-lot crates""",
-    Mark.OFFICE: """room-worth what-if what-if-worked-out look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
+    Mark.OFFICE: """room-worth what-if what-if-worked-out
+        look-back look-back-worked-out look-back-days look-back-paper look-back-pdf
         setting-up farm new-spaces space-places close-space
         items new-item item seed-lots new-seed-lot seed-lot
         varieties new-variety variety change-variety new-schedule schedule
