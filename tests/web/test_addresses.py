@@ -27,8 +27,9 @@ def test_plain_names_stay_as_they_are():
 @pytest.mark.django_db
 @pytest.mark.parametrize("name", NAMES)
 def test_a_space_and_a_planting_of_any_name_have_their_pages(phone_client, name):
-    a_stay(a_planting(name, 12), a_space(name))
-    for address in (reverse("spaces"), reverse("space", args=[name]), reverse("plantings"), "/stays/1/move/"):
+    stay = a_stay(a_planting(name, 12), a_space(name))
+    move = reverse("move-plants", args=[stay.pk])
+    for address in (reverse("spaces"), reverse("space", args=[name]), reverse("plantings"), move):
         assert phone_client.get(address).status_code == 200
     for page in ("planting", "walk-past", "clear-planting", "do-not-cut", "pick-crop", "plan-stay", "sow-planned"):
         assert phone_client.get(reverse(page, args=[name])).status_code == 200
