@@ -72,10 +72,7 @@ def facts_of(plan: SowingPlan, rows: FarmRows) -> Json:
             for space in basis.programme.problem.spaces
         },
         "ready": _ready(plan),
-        "last_days": {
-            outlet: max(day for day, name in _took_place(rows, plan.horizon.as_of) if name == outlet).isoformat()
-            for outlet in sorted({name for _day, name in _took_place(rows, plan.horizon.as_of)})
-        },
+        "last_days": _last_days(rows, plan.horizon.as_of),
         "made_of": {
             variety: [target.key, *(mix.item for mix in basis.products.mixes if target.key in dict(mix.parts))]
             for variety, target in sorted(basis.products.targets.items())
@@ -190,5 +187,10 @@ def _monday(plan: SowingPlan, week: int) -> str:
     return plan.horizon.monday(week).isoformat()
 
 
-def _took_place(rows: FarmRows, as_of: date) -> set[tuple[date, str]]:
-    return {(one.date, one.market) for one in rows.market_days if one.date <= as_of and one.status == "took place"}
+def _last_days(rows: FarmRows, as_of: date) -> dict[str, str]:
+    """The newest day that took place, by market."""
+    newest: dict[str, date] = {}
+    for one in rows.market_days:
+        if one.date <= as_of and one.status == "took place":
+            newest[one.market] = max(one.date, newest.get(one.market, one.date))
+    return {market: day.isoformat() for market, day in sorted(newest.items())}
