@@ -10,7 +10,7 @@ from farmops.core.demand import Learned
 from farmops.core.sizing import Accepted, Plan, Problem, Rule, Settings
 from farmops.planning.farm_there import check_there
 from farmops.planning.from_tables import farm_rows
-from farmops.planning.horizon import Horizon, horizon_from
+from farmops.planning.horizon import WEEKS, Horizon, horizon_from
 from farmops.planning.models import SowingChoice
 from farmops.planning.rows import FarmRows
 from farmops.planning.solver import solve_apart
@@ -87,6 +87,7 @@ def planned_from_tables(
     old: Stored | None,
     solver: Solver = solve_apart,
     settings: Settings | None = None,
+    weeks: int = WEEKS,
 ) -> Planned:
     """Plan from the last two years of records.
 
@@ -97,13 +98,15 @@ def planned_from_tables(
         The answer before: what it proposed counts as accepted.
     solver : callable
     settings : Settings, optional
+    weeks : int
+        How far it looks.
 
     Raises
     ------
     FaultsFound, ValueError, SolverFailed
         As `plan_sowings` does.
     """
-    return planned_of(rows_at(today), today, old, solver, settings)
+    return planned_of(rows_at(today), today, old, solver, settings, weeks=weeks)
 
 
 def rows_at(today: date) -> FarmRows:
@@ -126,12 +129,15 @@ def planned_of(
     solver: Solver = solve_apart,
     settings: Settings | None = None,
     learned: Learned | None = None,
+    weeks: int = WEEKS,
 ) -> Planned:
     """The same from rows at hand; `learned`: what is known of the customers of these market days."""
-    horizon = horizon_from(today)
+    horizon = horizon_from(today, weeks)
     counting = CountingOn(solver, chosen_parts(horizon), left_of(proposed_before(old, horizon), rows, old, horizon))
     stock = cold_room_for(rows, today + DAY).stock
-    return Planned(rows, plan_sowings(rows, today, settings, counting, learned=learned, stock=stock), counting)
+    return Planned(
+        rows, plan_sowings(rows, today, settings, counting, weeks=weeks, learned=learned, stock=stock), counting
+    )
 
 
 def with_late_plans(rows: FarmRows, today: date) -> FarmRows:

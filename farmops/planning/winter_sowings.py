@@ -9,16 +9,13 @@ from datetime import date, datetime
 
 from farmops.core.growth import through_stages
 from farmops.core.sizing import Settings
-from farmops.planning.counting_on import CountingOn, chosen_parts, proposed_before, with_late_plans
-from farmops.planning.farm_there import check_there
-from farmops.planning.from_tables import farm_rows
-from farmops.planning.horizon import horizon_from
+from farmops.planning.counting_on import planned_from_tables
 from farmops.planning.models import StoredAnswer
 from farmops.planning.rows import FarmRows
 from farmops.planning.solver import solve_apart
-from farmops.planning.sowing import Solver, SowingLine, SowingPlan, plan_sowings
+from farmops.planning.sowing import Solver, SowingLine, SowingPlan
 from farmops.planning.standing import schedule_on, schedules_of
-from farmops.planning.stored_answers import HISTORY, Json, Stored, stored, work_out
+from farmops.planning.stored_answers import Json, Stored, stored, work_out
 
 KIND = StoredAnswer.Kind.YEAR
 WEEKS = 60
@@ -45,20 +42,15 @@ def work_out_year(today: date, now: datetime, *, solver: Solver = solve_apart) -
 
 def year_answer(today: date, solver: Solver = solve_apart) -> Json:
     """The plan as it is kept: codes and figures, week by week."""
-    rows = farm_rows(since=today - HISTORY)
-    check_there(rows)
-    rows = with_late_plans(rows, today)
-    horizon = horizon_from(today, WEEKS)
-    before = proposed_before(stored(StoredAnswer.Kind.SOWING), horizon)
-    counting = CountingOn(solver, chosen_parts(horizon), before)
-    plan = plan_sowings(rows, today, SETTINGS, counting, weeks=WEEKS)
+    planned = planned_from_tables(today, stored(StoredAnswer.Kind.SOWING), solver, SETTINGS, WEEKS)
+    rows, plan, horizon = planned.rows, planned.plan, planned.plan.horizon
     return {
         "monday": horizon.start.isoformat(),
         "end": horizon.end.isoformat(),
         "first_not_whole": horizon.monday(SETTINGS.whole_weeks or WEEKS).isoformat(),
         "status": plan.plan.status,
         "gap": plan.plan.gap,
-        "let_go": counting.let_go,
+        "let_go": planned.counting.let_go,
         "sowings": [_sowing(plan, line) for line in plan.lines if line.parts >= SMALL],
         "moves": _moves(rows, plan),
         "standing": _standing_moves(plan),

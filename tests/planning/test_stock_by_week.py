@@ -54,11 +54,13 @@ def test_lots_of_one_item_are_added_up_by_the_weeks_they_keep():
 
 
 @pytest.mark.django_db
-def test_the_plan_of_the_tables_counts_on_what_lies_there():
+@pytest.mark.parametrize("weeks", [26, 60])
+def test_the_plans_of_half_a_year_and_of_the_year_count_on_what_lies_there(weeks):
     variety, item = a_sown_farm()
-    before = planned_from_tables(TODAY, None, quick)
+    before = planned_from_tables(TODAY, None, quick, weeks=weeks)
     a_lot(a_planting(variety), 40, TODAY)
-    after = planned_from_tables(TODAY, None, quick)
+    after = planned_from_tables(TODAY, None, quick, weeks=weeks)
+    assert after.plan.horizon.weeks == weeks
     assert [sum(one.plan.basis.needs.items[0].stock) for one in (before, after)] == [0, 40]
     first = [next(sale.taken for sale in one.plan.sales if sale.item == item.name) for one in (before, after)]
     assert (first[0], first[1] > 20) == (0, True)
